@@ -71,8 +71,13 @@ def failing(study: Study) -> Mapping[str, tuple[Finding, ...]]:
 
 @analysis
 def _failing(study: Study) -> Mapping[str, tuple[Finding, ...]]:
+    return _by_chain(study, ASKED)
+
+
+def _by_chain(study: Study, checks: tuple[str, ...]) -> Mapping[str, tuple[Finding, ...]]:
+    """Chain → what these checks say that fails of it."""
     found: dict[str, list[Finding]] = {}
-    fails = [f for f in run(study, only=ASKED) if f.verdict is Verdict.FAIL and f.check in ASKED]
+    fails = [f for f in run(study, only=checks) if f.verdict is Verdict.FAIL and f.check in checks]
     landings = _landings(study)
     for finding in fails:
         for name in dict.fromkeys(_chains_of(study, finding, landings)):
@@ -156,6 +161,9 @@ def _tried(
     change: _Change,
 ) -> Remedy | None:
     mine = [n for n in chains(after).by_name if n == chain.name or n.startswith(f"{chain.name}-2")]
+    failed = tuple(dict.fromkeys(f.check for f in before.get(chain.name, ())))
+    if failed and not _by_chain(after, failed).keys().isdisjoint(mine):
+        return None  # what failed fails still: mostly so, and the other checks need not be asked
     fails = failing(after)
     done = sizing(after)
     if any(name in fails for name in mine) or fails.keys() - before.keys():

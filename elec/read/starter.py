@@ -20,7 +20,7 @@ phases:                      # what a flight is made of, in order
   cruise: {{lasts: 2 h, engine: 2400 rpm}}
 
 sources:
-  battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 10 mΩ}}
+  battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 11 mΩ}}
   alternator:
     {{kind: alternator, place: engine, setpoint: {setpoint:g} V, overvoltage-protection: yes,
      output: {{1000 rpm: 12 A, 2400 rpm: 30 A}},

@@ -91,7 +91,7 @@ def test_only_what_was_left_open_is_written(name: str) -> None:
         now = re.findall(pattern, "\n".join(new))
         for one in given:  # each that stood there still stands there
             now.remove(one)
-    unsized = re.compile(r"(?:(?<=breaker)|(?<=fuse)|(?<=limiter)): (?:auto|[\d.]+ A)"
+    unsized = re.compile(r"(?:(?<=breaker)|(?<=fuse)|(?<=limiter)|(?<=rating)): (?:auto|[\d.]+ A)"
                          r"|,?\s*gauge: AWG [\d/]+,?")  # fmt: skip
     bare = [re.sub(r"[\s,]+", "", unsized.sub("", "\n".join(lines))) for lines in (gone, new)]
     assert bare[0] == bare[1]  # without ratings and gauges nothing differs

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from elec.answers.connect.pins import pins
 from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.ink import Lettering
+from elec.drawings.records.thin import thin_homes
 from elec.drawings.sheet import Sheet
 from elec.drawings.svg import to_svg
 from elec.read import read
@@ -132,7 +133,9 @@ def test_every_link_leads_to_a_sheet_and_every_circuit_is_linked_once(name: str)
     assert set(targets) <= ids
     (first,) = found.of("one-line")
     listed = Counter(target for s in first.sheets for target in links_of(s))
-    on = Counter(on_sheet(found)[circuit][1] for circuit in listed_circuits(name))
+    wires = [c.name for c in chains(study(name)).of("wire") if c.device is not None]
+    rows = [*listed_circuits(name), *(thin_homes(study(name))[wire] for wire in wires)]
+    on = Counter(on_sheet(found)[circuit][1] for circuit in rows)
     for drawing in found.of("circuit"):
         for sheet in drawing.sheets:
             assert listed[sheet.id] == on[sheet.id], sheet.title.label

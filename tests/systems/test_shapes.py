@@ -267,7 +267,7 @@ def test_a_relay_that_changes_over_has_one_wire_to_the_bus() -> None:
     assert ends["essential from main"][-2:] == [
         ("essential from main", "essential-relay.(87)"), ("essential-relay.(30)", "essential"),
     ]  # fmt: skip
-    assert ends["essential from standby"] == [("essential from standby", "essential-relay.87a")]
+    assert ends["essential from standby"] == [("essential from standby", "essential-relay.(87a)")]
 
 
 @pytest.mark.parametrize(
