@@ -34,8 +34,10 @@ class Opening(Struct, frozen=True, kw_only=True):
     given_m: float
     needed_m: float
     passing_m: float
-    """Diameter of all that passes it."""
+    """Diameter of all that passes it, bundle beside bundle."""
     wires: int
+    bundles: int
+    working: Working
 
 
 class Passage(Struct, frozen=True, kw_only=True):
@@ -51,7 +53,7 @@ class Passage(Struct, frozen=True, kw_only=True):
     diameter_m: float | None
     """Of the thickest bundle, as it lies."""
     all_m: float | None
-    """Of all that lie on the way together, which a hole has to pass."""
+    """Around all that lie on the way, bundle beside bundle, which a hole has to pass."""
     openings: tuple[Opening, ...]
     unknown: tuple[str, ...]
     """Cables without a published diameter."""
@@ -215,49 +217,62 @@ def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
     entry = study.document.ways[way]
     title = entry.name or f"{entry.between[0]} to {entry.between[1]}".replace("-", " ")
     unknown = tuple(m.label for m in lying if m.diameter_mm is None)
-    sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
-    every = _loose_mm(sizes)
     groups = _groups(study, way, lying)
-    thick = [m.diameter_mm for m in groups[0] if m.diameter_mm is not None]
     return Passage(
         way=way,
         title=title,
         wires=sum(m.conductors for m in lying),
         bundles=entry.bundles,
         each=max(sum(m.conductors for m in group) for group in groups),
-        diameter_m=None if unknown else _loose_mm(thick) / 1000,
-        all_m=None if unknown else every / 1000,
-        openings=tuple(_openings(study, way, lying)),
+        diameter_m=None if unknown else _passing(groups[0])[0] / 1000,
+        all_m=None if unknown else _side_by_side(groups) / 1000,
+        openings=tuple(_openings(study, way, title, groups)),
         unknown=unknown,
-        working=_working(title, sizes, thick if len(groups) > 1 else None),
+        working=_working(title, groups),
     )
 
 
-def _openings(study: Study, way: int, lying: tuple[Member, ...]) -> Iterator[Opening]:
-    """What each hole and tube of a way must have for all that passes it."""
-    entry = study.document.ways[way]
+def _openings(
+    study: Study, way: int, title: str, groups: tuple[tuple[Member, ...], ...]
+) -> Iterator[Opening]:
+    """What each hole and tube of a way must have for all that passes it, bundle beside bundle."""
+    entry, lying = study.document.ways[way], members(study)[way]
+    wires = sum(m.conductors for m in lying)
     for hole in entry.holes:
-        inside = lying if hole.bundle is None else _in_bundle(study, way, hole.bundle, lying)
-        passing, wires = _passing(inside)
+        inside = groups
+        if hole.bundle is not None:
+            inside = (_in_bundle(study, way, hole.bundle, lying),)
+        passing = _side_by_side(inside)
         if hole.grommet:
             kind, needed = "hole with grommet", passing / 1000 + limit(study, "grommet-room").value
         else:
             kind, extra = "bare hole", limit(study, "grommet-clearance").value * 1000
             needed = bare_hole_diameter_mm(bundle_diameter_mm=passing, clearance_mm=extra) / 1000
         yield Opening(kind=kind, given_m=hole.diameter_m, needed_m=needed,
-                      passing_m=passing / 1000, wires=wires)  # fmt: skip
+                      passing_m=passing / 1000, bundles=len(inside),
+                      wires=wires if inside is groups else _passing(inside[0])[1],
+                      working=_working(title, inside))  # fmt: skip
     if entry.conduit_m is not None:
-        passing, wires = _passing(lying)
-        ratio = limit(study, "conduit-ratio").value
+        passing, ratio = _side_by_side(groups), limit(study, "conduit-ratio").value
         needed = conduit_diameter_mm(bundle_diameter_mm=passing, ratio=ratio) / 1000
         yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed,
-                      passing_m=passing / 1000, wires=wires)  # fmt: skip
+                      passing_m=passing / 1000, bundles=len(groups), wires=wires,
+                      working=_working(title, groups))  # fmt: skip
 
 
-def _passing(lying: tuple[Member, ...]) -> tuple[float, int]:
-    """How thick in mm all of it is together, and how many wires it has."""
-    sizes = [m.diameter_mm for m in lying if m.diameter_mm is not None]
-    return _loose_mm(sizes) if sizes else 0.0, sum(m.conductors for m in lying)
+def _sizes(group: tuple[Member, ...]) -> list[float]:
+    return [m.diameter_mm for m in group if m.diameter_mm is not None]
+
+
+def _passing(group: tuple[Member, ...]) -> tuple[float, int]:
+    """How thick in mm it is as one bundle, and how many wires it has."""
+    sizes = _sizes(group)
+    return _loose_mm(sizes) if sizes else 0.0, sum(m.conductors for m in group)
+
+
+def _side_by_side(groups: tuple[tuple[Member, ...], ...]) -> float:
+    """The circle in mm around bundles that are tied each by itself: they do not mingle."""
+    return diameter_mm(diameters_mm=[_loose_mm(sizes) for g in groups if (sizes := _sizes(g))])
 
 
 def _in_bundle(
@@ -268,45 +283,58 @@ def _in_bundle(
     return tuple(m for m in lying if of.get(m.chain, bundle) == bundle)
 
 
-def _working(title: str, sizes: list[float], thick: list[float] | None) -> Working:
-    """The circle around all that lies here, and around the thickest bundle of several."""
-    steps = [_around(sizes, "D", "diameter of all that lies here")] if sizes else []
-    if thick:
-        steps.append(_around(thick, "Db", "diameter of the thickest bundle"))
-    return Working(title=f"Bundle {title}", steps=tuple(steps))
+def _working(title: str, groups: tuple[tuple[Member, ...], ...]) -> Working:
+    """The circle around all that lies here: of several bundles around each, then around these."""
+    bundles = [sizes for group in groups if (sizes := _sizes(group))]
+    if len(bundles) < 2:
+        steps = [_around(sizes, "D", "diameter of all that lies here") for sizes in bundles]
+        return Working(title=f"Bundle {title}", steps=tuple(steps))
+    each = [
+        _around(sizes, f"D{n}", f"diameter of {'the thickest bundle' if n == 1 else f'bundle {n}'}")
+        for n, sizes in enumerate(bundles, 1)
+    ]
+    sizes = sorted((step.result.value for step in each), reverse=True)
+    formula, terms, source = _circle(sizes, "b", "bundle", "the steps above")
+    whole = computed("D", "mm", "around all bundles side by side", formula, terms, source=source)
+    return Working(title=f"Bundle {title}", steps=(*each, whole))
 
 
 def _around(sizes: list[float], symbol: str, meaning: str) -> Step:
     """Exact to three circles, by the sum of squares above."""
-    formula, terms, source = _circle(sorted(sizes, reverse=True))
+    formula, terms, source = _circle(
+        sorted(sizes, reverse=True), "d", "wire or cable", "wire and cable tables"
+    )
     return computed(symbol, "mm", meaning, f"{formula} * (1 + l)",
                     (*terms, assumed("bundle-looseness", "l")), source=source,
                     note="loose bundles are 5 to 10 % larger")  # fmt: skip
 
 
-def _circle(sizes: list[float]) -> tuple[str, tuple[Term, ...], str]:
-    """Formula, terms and source of a tight bundle's diameter, thickest wire first."""
+def _circle(
+    sizes: list[float], letter: str, kind: str, origin: str
+) -> tuple[str, tuple[Term, ...], str]:
+    """Formula, terms and source of the circle around circles, the thickest first."""
     thick = tuple(
-        Term(f"d{n}", size, "mm", words, "wire and cable tables")
+        Term(f"{letter}{n}", size, "mm", f"{words} {kind}", origin)
         for n, (size, words) in enumerate(
             zip(sizes, ("the thickest", "the next", "the third"), strict=False), 1
         )
     )
+    one, two = f"{letter}1", f"({letter}1 + {letter}2)"
     exact = "circle around up to three circles (textbook)"
     if len(sizes) == 1:
-        return "d1", thick, exact
+        return one, thick, exact
     if len(sizes) == 2 or (len(sizes) == 3 and diameter_mm(diameters_mm=sizes) == sum(sizes[:2])):
-        return "(d1 + d2)", thick[:2], exact
+        return two, thick[:2], exact
     if len(sizes) == 3:
-        k1, k2, k3 = ("2 / d1", "2 / d2", "2 / d3")
+        k1, k2, k3 = (f"2 / {letter}{n}" for n in (1, 2, 3))
         root = f"sqrt({k1} * {k2} + {k2} * {k3} + {k3} * {k1})"
         return f"2 / (2 * {root} - {k1} - {k2} - {k3})", thick, exact
     squares = Term(
         "S",
         sum(size**2 for size in sizes),
         "mm²",
-        f"sum of the squared outside diameters of {len(sizes)} wires and cables",
-        "wire and cable tables",
+        f"sum of the squared outside diameters, {len(sizes)} of {kind}",
+        origin,
     )
     source = f"{cited(diameter_mm)}; never less than the two thickest"
-    return "max(1.2 * sqrt(S), d1 + d2)", (squares, *thick[:2]), source
+    return f"max(1.2 * sqrt(S), {two[1:-1]})", (squares, *thick[:2]), source

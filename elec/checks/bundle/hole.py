@@ -43,6 +43,8 @@ def bundle_hole(study: Study) -> Iterator[Finding]:
 def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Finding:
     same = sum(o.kind != "tube" for o in found.openings)
     hole = f"hole {number}" if same > 1 else "hole"
+    several = f"{opening.bundles} bundles side by side"
+    made = "a bundle" if opening.bundles == 1 else several
     _, needed = apart(opening.given_m * 1000, opening.needed_m * 1000, "mm", 1)
     return compare(
         study,
@@ -54,7 +56,7 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
         unit="mm",
         digits=1,
         says=lambda given, needed: (
-            f"{opening.wires} wires and cores make a bundle of about "
+            f"{opening.wires} wires and cores make {made} of about "
             f"{opening.passing_m * 1000:.1f} mm; the {opening.kind} has {given} and needs {needed}."
         ),
         remedy=f"Fit a grommet and write grommet: yes, or open the hole to {needed}."
@@ -64,5 +66,5 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
         "fits is not known.",
         ask="Write the gauge into the cable's type, or measure the bundle.",
         named=(limit(study, LIMITS[opening.kind]),),
-        working=None if found.unknown else lambda: found.working,
+        working=None if found.unknown else lambda: opening.working,
     )
