@@ -315,7 +315,7 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "changeover": (_changeover, 7.0, "changeover switch", ""),
     "changeover-upper": (_changeover_upper, 7.0, "changeover switch", ""),
     "reversing": (_reversing, 7.0, "reversing switch or relays", ""),
-    "centre-off": (_centre_off, 8.0, "switch off in the middle", ""),
+    "centre-off": (_centre_off, 8.0, "centre-off switch", ""),
     "dimmer": (_dimmer, 6.5, "dimmer", ""),
     "diode": (_diode, 3.15, "diode", ""),
     "schottky": (_schottky, 4.0, "Schottky diode", ""),
