@@ -35,7 +35,10 @@ ABBREVIATIONS: Mapping[str, str] = {
 
 def mark_notes(study: Study) -> tuple[str, ...]:
     """What the letters of marks stand for, and what a length has in it."""
-    return (f"First letter of a mark (none given: U a signal, R a cable): {letters(study)}.", _lengths(study))
+    return (
+        f"First letter of a mark (none given: U a signal, R a cable): {letters(study)}.",
+        _lengths(study),
+    )
 
 
 def _lengths(study: Study) -> str:

@@ -23,7 +23,7 @@ CAUTIONS = (CARE["wires"],)
 
 COUNTED = "(1), (2): not its maker's numbers."
 """On sheets of circuits, of whose switches the file does not give the terminals."""
-THROWN = "(1), (2): not its maker's; with a (3), lever up joins (2)–(3)."
+THROWN = "(1): not its maker's; with (3), up: (2)–(3)."
 """The same with a switch of two throws; a panel says what its lever does up."""
 NOT_KNOWN = "length ?"
 
