@@ -280,7 +280,8 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
     """Where a wire or contact is drawn: on a circuit's sheet, or on that of the grounds or plug.
 
     Asked for by `wire <id> contact <id>`, `wire <id>` or `equipment <name>`; where the contact is
-    named before the wire, the connector's sheet comes first. `ground <wire>` asks for its terminal,
+    named before the wire, the connector's sheet comes first, where a `terminal` is, that on the
+    wire's circuit. `ground <wire>` asks for its terminal,
     `bar <bus>` for that on the one-line diagram.
     """
 
@@ -291,6 +292,7 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
         asked = dict(zip(words[::2], words[1::2], strict=True))
         name = asked.get("wire", "").partition("/")[0]
         found = [
+            ("circuit", thin_homes(study).get(name, name), asked.get("terminal", "")),
             ("circuit", thin_homes(study).get(name, name), asked.get("wire", "")),
             ("grounds", "", asked.get("wire", "")),
             ("grounds", "", asked.get("ground", "")),

@@ -297,6 +297,8 @@ class InterconnectBox(Struct, frozen=True, kw_only=True):
 
     id: str
     label: str
+    target: str = ""
+    """What its sheet and zone are looked up by."""
 
 
 class BoxLink(Struct, frozen=True, kw_only=True):

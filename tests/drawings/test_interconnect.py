@@ -5,13 +5,16 @@ from pathlib import Path
 
 import pytest
 
+from elec.answers.base.marks import marks
 from elec.drawings.from_study import drawings
 from elec.drawings.inputs import BoxLink, InterconnectDrawing
 from elec.drawings.records.interconnect import interconnect_record, interconnects
+from elec.drawings.records.thin import taps
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.interconnect import interconnect, short
 from elec.read import read
 from elec.study import Study
+from elec.wiring.chains import chains
 from tests.drawings.inspect import crossings
 from tests.systems import NAMES
 
@@ -208,9 +211,55 @@ def test_every_end_with_a_connector_names_its_sheet_in_the_table(name: str) -> N
         with_one = sum(
             bool(study.document.equipment[box].connectors.get(at))
             for box, at in ((link.a, link.a_at), (link.b, link.b_at))
+            if box in study.document.equipment
         )
         refs = [
             i.text for s in found.sheets for i in s.items
             if i.ref in (link.id, link.a, link.b) and "/" in i.text and i.text[0] == "K"
         ]  # fmt: skip
         assert len(refs) >= with_one, link.id
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_wire_with_a_fuse_of_its_own_leads_to_what_the_fuse_sits_on(name: str) -> None:
+    study = study_of(name)
+    for chain in chains(study).of("wire"):
+        if chain.device is None:
+            continue
+        mark = marks(study)[chain.conductors()[-1].id].removesuffix("A22")
+        (link,) = [one for one in links(name).values() if mark in one.marks.split(", ")]
+        (tapped,) = {link.a, link.b} - set(study.document.equipment)
+        assert tapped in (chain.device.inlet, taps(study)[chain.name][1].name
+                          if chain.name in taps(study) else "")  # fmt: skip
+        assert "through a fuse" in link.carries
+
+
+def test_a_core_that_ends_on_a_ground_is_said() -> None:
+    assert [one.shields for one in links("thistledown").values() if one.marks == "R7"] == [
+        "2-core AWG 22, one core to ground"
+    ]
+    every = [one.shields for name in NAMES for one in links(name).values()]
+    assert sum("ground" in one for one in every) == 1  # all cores of the others lead to a box
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_a_terminal_without_connector_is_looked_up_where_it_stands(name: str) -> None:
+    """The text of its wire stands in the zone beside it."""
+    found = drawings(study_of(name))
+    lamps = [one for one in links(name).values() for at in (one.a_at, one.b_at) if at == "lamp"]
+    assert lamps
+    for link in lamps:
+        box = link.a if link.a_at == "lamp" else link.b
+        terminals = [
+            (sheet, i.box) for drawing in found.of("circuit") for sheet in drawing.sheets
+            for i in sheet.items if i.ref == f"{box}.lamp"
+        ]  # fmt: skip
+        spots = {
+            f"{sheet.title.label}/{sheet.zone((x0 + x1) / 2, (y0 + y1) / 2)}"
+            for sheet, (x0, y0, x1, y1) in terminals[:1]
+        }
+        said = {
+            i.text for d in found.of("interconnect") for s in d.sheets for i in s.items
+            if i.ref in (box, link.id)
+        }  # fmt: skip
+        assert said & spots, (link.id, spots)

@@ -1,12 +1,13 @@
 """Which equipment is joined to which by signal wires, one line for each two."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
-from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
+from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing, drawn_at
 from elec.drawings.records import words
 from elec.drawings.records.runs import SignalRun, signal_runs
+from elec.drawings.records.thin import on_connector, taps
 from elec.study import Study, analysis
-from elec.wiring.chains import chains
+from elec.wiring.chains import Part, chains
 
 NOTES = (
     "In a box: the connectors of its lines, or a terminal. Over a line: marks of its wires.",
@@ -20,6 +21,10 @@ BESIDE = (
     "In rows: what no circuit feeds, boxes joined to one fed box alone, and the box of each, often "
     "drawn elsewhere, too. Table: other lines."
 )
+FUSED = "through a fuse"
+"""Said of a wire from a bus or a contactor's post: it has the voltage of that."""
+ONE_GROUNDED = "one core to ground"
+"""Said of a cable of which not all cores lead to the other box."""
 WHOLE_SET = 20
 """Of more boxes those at the end of a line stand in rows of their own."""
 
@@ -36,17 +41,31 @@ def interconnects(study: Study) -> Mapping[str, tuple[str, tuple[str, ...]]]:
             name: (study.system.title("interconnects", name), entry.equipment)
             for name, entry in given.items()
         }
-    joined = {name for run in signal_runs(study) for name in _pair(run)}
+    joined = {name for run in signal_runs(study) for name in _pair(study, run)}
     every = tuple(name for name in study.document.equipment if name in joined)
-    return {"": ("Interconnect", every)} if every else {}
+    tapped = tuple(name for name in joined if name not in study.document.equipment)
+    return {"": ("Interconnect", (*every, *sorted(tapped)))} if every else {}
 
 
-def _pair(run: SignalRun) -> tuple[str, ...]:
-    """The two pieces of equipment at the ends of a run; empty where it has others."""
+def _pair(study: Study, run: SignalRun) -> tuple[str, ...]:
+    """The two boxes at the ends of a run; empty where it has others.
+
+    A wire with a fuse of its own comes from what that sits on: a bus, or the post of a contactor.
+    """
     ends = (run.parts[0], run.parts[-1])
-    if any(part.kind != "equipment" for part in ends) or ends[0].name == ends[1].name:
-        return ()
-    return (ends[0].name, ends[1].name)
+    names = tuple(_box(study, run, part) for part in ends)
+    return names if all(names) and names[0] != names[1] else ()
+
+
+def _box(study: Study, run: SignalRun, part: Part) -> str:
+    """The box at an end of a run; empty where that is none."""
+    if part.kind == "equipment":
+        return part.name
+    if part is not run.chain.device:
+        return ""
+    if run.chain.name in taps(study):
+        return taps(study)[run.chain.name][1].name
+    return part.inlet if part.inlet in study.document.buses else ""
 
 
 _Joined = tuple[str, str, str, str]
@@ -59,7 +78,7 @@ def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
     drawn: dict[_Joined, list[SignalRun]] = {}
     order = {one: i for i, one in enumerate(chosen)}
     for run in signal_runs(study):
-        pair = _pair(run)
+        pair = _pair(study, run)
         if not pair:
             continue
         a, b = sorted(pair, key=lambda one: order.get(one, len(order)))
@@ -86,10 +105,10 @@ def interconnect_record(study: Study, name: str) -> InterconnectDrawing:
 
 def _beside(study: Study, links: Sequence[BoxLink]) -> tuple[BoxLink, ...]:
     """The links of what no circuit feeds, and of boxes that are joined to one fed box alone."""
-    equipment = study.document.equipment
+    fed = {name for name, one in study.document.equipment.items() if not one.passive}
     near: dict[str, set[str]] = {}
     for link in links:
-        if not equipment[link.a].passive and not equipment[link.b].passive:
+        if link.a in fed and link.b in fed:
             near.setdefault(link.a, set()).add(link.b)
             near.setdefault(link.b, set()).add(link.a)
     hubs = {box for box, others in near.items() if len(others) > 1}
@@ -97,20 +116,35 @@ def _beside(study: Study, links: Sequence[BoxLink]) -> tuple[BoxLink, ...]:
 
 
 def _unit(study: Study, name: str) -> InterconnectBox:
-    return InterconnectBox(id=name, label=study.system.title("equipment", name))
+    if name in study.document.equipment:
+        label, target = study.system.title("equipment", name), f"equipment {name}"
+        return InterconnectBox(id=name, label=label, target=target)
+    section = "buses" if name in study.document.buses else "switches"
+    title = study.system.title(section, name)
+    return InterconnectBox(id=name, label=title, target=_tapped(study, name))
+
+
+def _tapped(study: Study, name: str) -> str:
+    """What the sheet of a bus or contactor is looked up by that a wire is tapped from."""
+    if name in study.document.buses:
+        return f"bar {name}"
+    chain, part = next(one for one in taps(study).values() if one[1].name == name)
+    return drawn_at(chain.name, part.id)
 
 
 def _link(study: Study, key: _Joined, runs: Sequence[SignalRun]) -> BoxLink:
     a, b, *at = key
     numbers: dict[str, list[int]] = {}
     shields: dict[str, None] = {}
+    here = {conductor.id for run in runs for conductor in run.conductors}
     for run in runs:
         for conductor in run.conductors:
             chain = chains(study).by_name[conductor.chain]
             numbers.setdefault(chain.function, []).append(chain.number)
             cable = study.document.cables.get(conductor.cable or "")
             if cable is not None:
-                shields["shielded" if "shielded" in cable.type else cable.type] = None
+                kind = "shielded" if "shielded" in cable.type else cable.type
+                shields[kind + _grounded(study, conductor.chain, here)] = None
     marks = ", ".join(_ranges(letter, sorted(set(ns))) for letter, ns in sorted(numbers.items()))
     plugs = dict.fromkeys(p.name for run in runs for p in run.parts[1:-1] if p.kind == "connector")
     return BoxLink(
@@ -120,32 +154,59 @@ def _link(study: Study, key: _Joined, runs: Sequence[SignalRun]) -> BoxLink:
         wires=len(runs),
         marks=marks,
         all_marks=marks,
-        a_at=at[0] or ", ".join(dict.fromkeys(_contact(run, a) for run in runs)),
-        b_at=at[1] or ", ".join(dict.fromkeys(_contact(run, b) for run in runs)),
-        carries=", ".join(dict.fromkeys(filter(None, map(_carries, runs)))),
+        a_at=at[0] or ", ".join(dict.fromkeys(_contact(study, run, a) for run in runs)),
+        b_at=at[1] or ", ".join(dict.fromkeys(_contact(study, run, b) for run in runs)),
+        carries=", ".join(dict.fromkeys(filter(None, (_carries(run) for run in runs)))),
         shields=", ".join(shields),
         plugs=tuple(study.system.title("plugs", plug) for plug in plugs),
-        targets=(_target(runs[0], a, at[0]), _target(runs[0], b, at[1])),
+        targets=(_target(study, runs[0], a, at[0]), _target(study, runs[0], b, at[1])),
     )
 
 
-def _contact(run: SignalRun, box: str) -> str:
+def _grounded(study: Study, cable: str, here: Collection[str]) -> str:
+    """Said behind a cable of which a core leads to a ground, and to no box."""
+    rest = (
+        row
+        for row in chains(study).by_name[cable].rows
+        if any(c is not None and c.id not in here for c in row.conductors)
+    )
+    grounds = [r for r in rest if {r.parts[0].kind, r.parts[-1].kind} & {"ground", "bond"}]
+    if not grounds:
+        return ""
+    return f", {ONE_GROUNDED}" if len(grounds) == 1 else f", {len(grounds)} cores to ground"
+
+
+def _contact(study: Study, run: SignalRun, box: str) -> str:
     """The contact at which a run leaves a box."""
-    return next(part for part in (run.parts[0], run.parts[-1]) if part.name == box).contact
+    part = _end(study, run, box)
+    if part.kind == "equipment":
+        return part.contact
+    return "1" if part.inlet in study.document.buses else "load"
+
+
+def _end(study: Study, run: SignalRun, box: str) -> Part:
+    """The end of a run that lies at a box."""
+    return next(p for p in (run.parts[0], run.parts[-1]) if _box(study, run, p) == box)
 
 
 def _connector(study: Study, run: SignalRun, box: str) -> str:
     """The connector at which a run leaves a box; empty where it has none there."""
-    contact, own = _contact(run, box), study.document.equipment[box].connectors
+    if box not in study.document.equipment:
+        return ""
+    contact, own = _contact(study, run, box), study.document.equipment[box].connectors
     stem = contact.rpartition(".")[0]
     return stem if stem in own else contact if contact in own else ""
 
 
-def _target(run: SignalRun, box: str, connector: str) -> str:
-    """What the sheet of an end is looked up by: its connector, else its wire."""
-    wire = run.conductors[0 if run.parts[0].name == box else -1]
-    contact = f"{box}.{connector or _contact(run, box)}"
-    return f"contact {contact} wire {wire.id}"
+def _target(study: Study, run: SignalRun, box: str, connector: str) -> str:
+    """What the sheet of an end is looked up by: its connector, else its terminal, else its wire."""
+    if box not in study.document.equipment:
+        return _tapped(study, box)
+    part = _end(study, run, box)
+    wire = run.conductors[0 if run.parts[0] is part else -1]
+    contact = f"{box}.{connector or part.contact}"
+    at = "contact" if connector or on_connector(study, part) else "terminal"
+    return f"{at} {contact} wire {wire.id}"
 
 
 def _carries(run: SignalRun) -> str:
@@ -153,7 +214,8 @@ def _carries(run: SignalRun) -> str:
     if run.conductors[0].role == "coax":
         return "radio frequency"
     said = next((wire.signal for wire in run.conductors if wire.signal), "")
-    return said.removesuffix("-low").removesuffix("-high").replace("-", " ")
+    named = said.removesuffix("-low").removesuffix("-high").replace("-", " ")
+    return " ".join(filter(None, (named, FUSED if run.chain.device is not None else "")))
 
 
 def _ranges(letter: str, numbers: Sequence[int]) -> str:

@@ -301,7 +301,7 @@ def _draw(
         middle = (box[0] + box[2]) / 2
         sheet.text(middle, box[1] - 5.2, unit.label, bold=True, align="center", ref=name)
         sheet.wanted.append(
-            Wanted(at=(middle, box[1] - 1.2), target=f"equipment {name}", ref=name, align="center",
+            Wanted(at=(middle, box[1] - 1.2), target=unit.target, ref=name, align="center",
                    room_mm=box[2] - box[0])
         )  # fmt: skip
         for at, top, bottom in found.bands[name]:
@@ -340,9 +340,7 @@ def _draw_alone(sheet: Sheet, unit: InterconnectBox, box: Box, at: str) -> None:
     left = middle - (parts.width(said) + 2.0 + SPOT_MM) / 2
     sheet.text(left, level + up, said, middle=True, ref=unit.id)
     base = (left + parts.width(said) + 2.0, level + up + parts.SMALL_MM / 2)
-    sheet.wanted.append(
-        Wanted(at=base, target=f"equipment {unit.id}", ref=unit.id, room_mm=SPOT_MM)
-    )
+    sheet.wanted.append(Wanted(at=base, target=unit.target, ref=unit.id, room_mm=SPOT_MM))
 
 
 def _draw_beside(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> float:
