@@ -355,7 +355,7 @@ def test_a_wire_to_a_contactor_names_the_post() -> None:
         assert ends["P1A4"] == ["battery, positive", "master contactor, line post"], table.id
         assert ends["P1B4"] == ["master contactor, load post", "power stud"], table.id
         assert ends["K2B4"][0] == "starter contactor, load post", table.id
-        assert ends["C1A12"][1] == "rudder up relay, terminal 87", table.id
+        assert ends["C1A12"][1] == "rudder up relay, terminal (14)", table.id
         assert ends["P4A14"][1] == "BUS TIE switch", table.id  # no stud a side
 
 
