@@ -124,7 +124,8 @@ def _reversing() -> SymbolInk:
     return own(
         box(0, -1.5, 7.0, 1.5),
         path(((1.3, 0.8), (5.7, -0.8)), wide=THIN_MM),
-        path(((1.3, -0.8), (5.7, 0.8)), wide=THIN_MM),
+        path(((1.3, -0.8), (2.6, -0.33)), wide=THIN_MM),  # broken: the two do not join
+        path(((4.4, 0.33), (5.7, 0.8)), wide=THIN_MM),
         *(ring(x, y, 0.4) for x in (1.3, 5.7) for y in (0.8, -0.8)),
     )
 

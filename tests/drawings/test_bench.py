@@ -326,3 +326,28 @@ def test_a_sheet_says_that_there_is_no_picture_where_one_is_missing_and_nowhere_
         assert (NO_PICTURE in words([sheet])) == bool(listed), (sheet.title.label, listed)
         met += bool(listed)
     assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_full_current_is_sent_over_a_device_of_no_more(name: str) -> None:
+    """Larkspur's 1 A breaker of its locator panel: 1.08 Ω, 108 mV at a tenth of an ampere."""
+    one, met = study(name), 0
+    for connector in pins(one).by_id:
+        for page in bench_pages(one, connector):
+            for reads in (row.reads for row in page.rows):
+                for said in reads.split("; "):
+                    small = re.search(r", (0\.\d+|1) A (breaker|fuse|limiter)", said)
+                    assert bool(small) == (" mV at 0.1 A" in said), said
+                    met += bool(small)
+    assert met or name != "larkspur"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_connectors_are_measured_with_the_battery_disconnected(name: str) -> None:
+    sheets = [sheet for d in drawn(name).of("connector") for sheet in d.sheets]
+    for sheet in sheets:
+        said = " ".join(i.text for i in sheet.items if i.ref == "note")
+        assert "Disconnect battery, plugs" in said
+        assert "…" not in said
+        assert "Battery off" not in said
+        assert not [i.text for i in sheet.items if re.search(r"38999-\d", i.text)]

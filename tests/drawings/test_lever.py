@@ -1,5 +1,7 @@
 """Throws of switches whose terminals are counted: the sheets of circuits and panels agree."""
 
+import math
+
 import pytest
 
 from elec.drawings.records import words
@@ -52,3 +54,41 @@ def test_a_sheet_says_which_throw_is_up(name: str) -> None:
             met += 1
             assert words.THROWN in " ".join(texts), sheet.title.label
     assert met
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_wires_that_cross_between_terminals_meet_nowhere(name: str) -> None:
+    """One leads over the middle of the other, and the line of the lever keeps clear of it."""
+    met = 0
+    for sheet in (s for d in drawn(name).of("circuit") for s in d.sheets):
+        wires = [i for i in sheet.items if i.kind == "wire"]
+        lever = [i.segments or ((i.box[:2], i.box[2:]),) for i in sheet.items if i.role == LEVER]
+        for through in wires:
+            if len(through.segments) != 1 or not _slants(through.segments[0]):
+                continue
+            (ax, ay), (bx, by) = through.segments[0]
+            middle = ((ax + bx) / 2, (ay + by) / 2)
+            others = [i.segments for i in wires if i.ref != through.ref]
+            assert all(_off(s, middle) > CLEAR_MM for lines in (*others, *lever) for s in lines)
+            assert any(_off(s, middle) < 3.0 for lines in others for s in lines)
+            met += 1
+    assert met
+
+
+LEVER = "one lever"
+CLEAR_MM = 1.0
+"""A millimetre apart is seen as apart at arm's length."""
+
+
+def _slants(segment: tuple[tuple[float, float], ...]) -> bool:
+    (ax, ay), (bx, by) = segment
+    return abs(ax - bx) > 5.0 and abs(ay - by) > 5.0
+
+
+def _off(segment: tuple[tuple[float, float], ...], at: tuple[float, float]) -> float:
+    """How far a point is from a piece of line."""
+    (ax, ay), (bx, by) = segment
+    dx, dy = bx - ax, by - ay
+    along = ((at[0] - ax) * dx + (at[1] - ay) * dy) / (dx * dx + dy * dy or 1.0)
+    share = max(0.0, min(1.0, along))
+    return math.hypot(ax + share * dx - at[0], ay + share * dy - at[1])

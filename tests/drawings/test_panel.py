@@ -7,13 +7,14 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from elec.answers.connect.panel import panels
+from elec.answers.connect.panel import Positioned, panels
+from elec.answers.connect.throw import Throw, throw
 from elec.drawings.ink import Circle, InkPath, Lettering
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import panel as words
 from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Size, TitleBlock
-from elec.drawings.sheets.panel import panel
+from elec.drawings.sheets.panel import LIST, panel
 from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
@@ -187,7 +188,7 @@ def test_no_two_devices_under_one_heading_have_the_same_word(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_levers_are_drawn_off_as_circuits_have_them(name: str) -> None:
     met = 0
-    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+    for drawing, sheet in ((d, s) for d in drawn(name).of("panel") for s in d.sheets):
         for lever in sheet.items:
             if isinstance(lever.ink, InkPath) and lever.ink.width_mm == 0.35 and lever.ink.fill:
                 (ring,) = (
@@ -200,8 +201,36 @@ def test_levers_are_drawn_off_as_circuits_have_them(name: str) -> None:
             for i in sheet.items
         ):
             said = " ".join(i.text for i in sheet.items if i.ref == "note")
-            assert words.OFF_DOWN in said
+            middle = any(i.role == "lever" for s in drawing.sheets for i in s.items)
+            assert (words.OFF_BOTH if middle else words.OFF_DOWN) in said
+            assert not middle or words.OFF_DOWN not in said
     assert met
+
+
+def test_a_lever_whose_middle_is_not_known_is_not_said_to_be_off(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    one = study("thistledown")
+    name = next(n for n, p in panels(one).by_name.items() if p.holds == "switches")
+    assert words.OFF_BOTH in panel_record(one, name, {}).notes
+
+    def unknown(study: Study, subject: Positioned) -> Throw:
+        known = throw(study, subject)
+        return replace(known, middle="", lever=("", "", "")) if known.lever else known
+
+    monkeypatch.setattr(words, "throw", unknown)
+    notes = panel_record(one, name, {}).notes
+    assert words.MIDDLE in notes
+    assert words.OFF_DOWN in notes
+    assert words.OFF_BOTH not in notes
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_sheet_with_the_list_alone_is_called_that(name: str) -> None:
+    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+        plate = any(i.ref.startswith("position ") for i in sheet.items)
+        listed = any(i.ref.startswith("off ") for i in sheet.items)
+        assert (sheet.title.document_type == LIST) == (listed and not plate)
 
 
 def test_the_table_has_the_wires_behind_each_device() -> None:

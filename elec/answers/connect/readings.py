@@ -2,10 +2,11 @@
 
 In: chains, pins. Out: a `EndReading` for every end that a contact is joined to by copper. The state
 is that of a ring-out: the battery disconnected, every box unplugged or unhooked; a breaker, fuse or
-switch on the way is named, for it has to be closed. Resistances are those of the wires with their
-crimps at 20 °C, and of the breaker, fuse, switch on the way, as given or usual (`part_ohm`), which
-the network counts with, too. What is not named must read open. A way over a
-wire into which no tester may send anything is `barred`: it is not measured.
+switch on the way is named, for it has to be closed; one of no more than the test current with its
+rating. Resistances are those of the wires with their crimps at 20 °C, and of the breaker, fuse,
+switch on the way, as given or usual (`part_ohm`), which the network counts with, too. What is not
+named must read open. A way over a wire into which no tester may send anything is `barred`: it is
+not measured.
 """
 
 import heapq
@@ -14,10 +15,12 @@ from collections.abc import Iterator, Mapping
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec import units
 from elec.answers.connect.pins import ConnectorPins, Landing, pins
 from elec.answers.connect.vapour import left_out
 from elec.answers.drop.end_to_end import end_to_end_ohm
 from elec.sizing.sizing import sizing
+from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.circuit_model import part_ohm
@@ -45,6 +48,8 @@ class EndReading(Struct, frozen=True, kw_only=True):
     through: tuple[str, ...] = ()
     """What has to be closed on the way."""
     place: str = ""
+    gently: bool = False
+    """Whether a device on the way is for no more than the current of a ring-out."""
     barred: bool = False
     """Whether a wire on the way ends at a tank's sender or in fuel vapour: nothing is measured."""
 
@@ -62,6 +67,7 @@ class _Way(Struct, frozen=True, kw_only=True):
 
     known: bool = True
     through: tuple[str, ...] = ()
+    gently: bool = False
     barred: bool = False
 
 
@@ -72,6 +78,8 @@ class _Copper(Struct, frozen=True, kw_only=True):
     parts: Mapping[str, Part]
     closed_ohm: Mapping[str, float]
     """What each thing that is closed by hand has, Ω."""
+    small: Mapping[str, str]
+    """Devices of no more than the current of a ring-out → their rating."""
 
 
 Key = tuple[str, str, str]
@@ -102,6 +110,8 @@ def _copper(study: Study) -> _Copper:
     edges: dict[str, list[_Edge]] = {}
     parts: dict[str, Part] = {}
     closed: dict[str, float] = {}
+    small: dict[str, str] = {}
+    sent_a = default("ring-out-current").si
     sizes = sizing(study).sizes()
     sides = _sides(study)
     for chain in chains(study).by_name.values():
@@ -112,10 +122,15 @@ def _copper(study: Study) -> _Copper:
             for node, part in ((one, a), (two, b)):
                 if part.kind in CLOSED_BY_HAND:
                     closed[node] = part_ohm(study, chain, part, sizes)
+                    rating_a = sizes.ratings.get(part.rated or chain.name)
+                    if part.protection is not None and rating_a is not None and rating_a <= sent_a:
+                        small[node] = units.show(rating_a, "a")
             barred = conductor is not None and left_out(study, conductor)
             edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm, barred=barred))
             edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm, barred=barred))
-    return _Copper(edges={k: tuple(v) for k, v in edges.items()}, parts=parts, closed_ohm=closed)
+    return _Copper(
+        edges={k: tuple(v) for k, v in edges.items()}, parts=parts, closed_ohm=closed, small=small
+    )
 
 
 def _joints(chain: Chain) -> Iterator[tuple[Part, Part, Conductor | None]]:
@@ -174,7 +189,9 @@ def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
                 continue
             if part.kind in CLOSED_BY_HAND:
                 ohm += copper.closed_ohm.get(node, 0.0)
-                way = replace(way, through=(*way.through, _closed(study, part)))
+                said = f"{copper.small.get(node, '')} {_closed(study, part)}".strip()
+                small = way.gently or node in copper.small
+                way = replace(way, through=(*way.through, said), gently=small)
         for edge in copper.edges.get(node, ()):
             count += 1
             on = replace(
@@ -200,6 +217,7 @@ def _reading(study: Study, part: Part, ohm: float, way: _Way) -> EndReading:
         key=contact,
         ohm=ohm if way.known and not way.barred else None,
         through=way.through,
+        gently=way.gently,
         place=part.place,
         barred=way.barred,
     )

@@ -12,7 +12,7 @@ THERE = "on its sheet"
 
 
 def behind_device(study: Study, chain: Chain) -> str:
-    """The wire at the load side of a device; both where it is not bolted to its bus."""
+    """The wire at a device that is bolted to its bus; both wires where it is not."""
     before: dict[str, None] = {}
     after: dict[str, None] = {}
     for row in chain.rows:

@@ -73,8 +73,14 @@ def how_to_measure() -> tuple[str, ...]:
     sure = least_sure((share.cite, lead.cite)).remark
     more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more is sound ({sure})"
     return (
-        "1. Battery off, plugs apart; the ring-out has each wire alone.",
-        f"2. {amperes} from a limited supply, none into tank senders, vapour, electronics.",
+        (
+            "1. Battery disconnected (with the masters off, hot buses are live), plugs apart; the "
+            "ring-out has each wire alone."
+        ),
+        (
+            f"2. {amperes} from a limited supply, none into tank senders, vapour, electronics. "
+            f"Over devices of {amperes} and less {_gently()}, or measure up to them."
+        ),
         f"3. Read it. At 20 °C; {more}. Switches and breakers on the way count, closed.",
         "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
     )
@@ -227,17 +233,27 @@ def _reads(found: Sequence[EndReading], landing: Landing) -> str:
     for reading in found:
         there = "" if reading.end == landing.goes_to else f" to {reading.end}"
         closed = "".join(f", {what}" for what in reading.through)
-        texts.append(ohms(reading.ohm) + there + closed)
+        texts.append(ohms(reading.ohm, gently=reading.gently) + there + closed)
     return "; ".join(texts) or "open"
 
 
-def ohms(ohm: float | None) -> str:
+GENTLY = 0.1
+"""Of the current of a ring-out, what is sent over a device for no more than that."""
+
+
+def ohms(ohm: float | None, *, gently: bool = False) -> str:
     """A resistance as a hand-held meter shows it: in millivolts at the ring-out current.
 
-    >>> ohms(0.0324), ohms(1.63), ohms(None)
-    ('32.4 mV', '1630 mV', '? mV')
+    >>> ohms(0.0324), ohms(1.63), ohms(None), ohms(1.08, gently=True)
+    ('32.4 mV', '1630 mV', '? mV', '108.0 mV at 0.1 A')
     """
-    return f"{meter_mv(ohm)} mV"
+    if not gently:
+        return f"{meter_mv(ohm)} mV"
+    return f"{meter_mv(None if ohm is None else ohm * GENTLY)} mV at {_gently()}"
+
+
+def _gently() -> str:
+    return f"{default('ring-out-current').si * GENTLY:g} A"
 
 
 def contact_facts(study: Study) -> tuple[str, ...]:
@@ -298,7 +314,7 @@ def _together(study: Study, one: ConnectorPins, side: str) -> Iterator[str]:
 
 def _contact(one: ConnectorPins) -> Iterator[str]:
     if one.contact_size:
-        yield f"Size {one.contact_size}."
+        yield f"Contact size {one.contact_size}."
     if one.thinnest_awg:
         yield f"They take AWG {one.thinnest_awg} to {one.thickest_awg}."
     if one.rating_a is not None:

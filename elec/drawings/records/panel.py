@@ -1,6 +1,6 @@
 """Panels of breakers, fuses and switches as the pilot sees them."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from elec import units
 from elec.answers.connect.makeup import Makeup, makeups
@@ -25,7 +25,10 @@ MADE = (
 )
 SEEN = "Front view; from behind A is at the right."
 OFF_DOWN = "Levers down: off, as on C."
-LOAD_WIRE = "Wire: load side (line side: its bus, or before →)."
+OFF_MIDDLE = "Levers in the middle: off, as on C."
+OFF_BOTH = "Levers down (of three positions: middle): off, as on C."
+MIDDLE = "Levers of three positions: in the middle."
+FAR_WIRE = "Wire: at the side away from its bus; →: one at each side."
 FREE = "Dashed: no hole yet."
 HEAVY = "Thick: all essential."
 ONE_POLE = "No poles said: one."
@@ -55,8 +58,8 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     several = switches and any(_makeup(study, p.subject).poles > 1 for p in taken if p.subject)
     notes = (
         (SEEN, True),
-        (OFF_DOWN, switches and any(p.subject.kind == "switch" for p in taken if p.subject)),
-        (LOAD_WIRE, not switches and bool(taken)),
+        *((note, True) for note in _levers(study, taken) if switches),
+        (FAR_WIRE, not switches and bool(taken)),
         (FREE, len(taken) < len(layout.positions)),
         (HEAVY, heavy),
         (NOT_TO_SCALE, measures),
@@ -81,6 +84,21 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         missing=f"No position is given for {left}." if left else "",
         size=words.paper(study, large=False),
     )
+
+
+def _levers(study: Study, taken: Sequence[Position]) -> Iterator[str]:
+    """How the levers of a panel are drawn, and whether that is off."""
+    subjects = [p.subject for p in taken if p.subject is not None]
+    throws = {s.name: throw(study, s) for s in subjects}
+    two = any(s.kind == "switch" and not throws[s.name].lever for s in subjects)
+    three = [one for one in throws.values() if one.lever]
+    off = all(one.lever[1] and one.middle == one.lever[1] for one in three)
+    if three and off:
+        yield OFF_BOTH if two else OFF_MIDDLE
+    elif two:
+        yield OFF_DOWN
+    if not off:
+        yield MIDDLE
 
 
 SMALL = 4

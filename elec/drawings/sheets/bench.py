@@ -37,7 +37,7 @@ VIEWS = (
     ("mating face", "as you see it from where the other half plugs in"),
 )
 SHORTLY = (
-    "Battery off, every plug apart; mV: at 1 A.",
+    "Disconnect battery, plugs; mV: at 1 A.",
     "Two strokes over a number: power; one under: ground; ring inside: shield; broken: spare.",
 )
 NO_PICTURE = "No picture: go by the maker's drawing."
@@ -397,7 +397,8 @@ def _named(record: BenchPage, row: BenchRow) -> BenchRow:
     half = record.face.half if record.face.half.startswith("half on the") else ""
     kind = record.face.arrangement.name
     said = parts.join(record.face.equipment, half, face.gender_of(record.face))
-    return replace(row, connector=said if kind == TERMINALS else f"{said} ({kind})")
+    type_said = face.type_said(kind)
+    return replace(row, connector=said if kind == TERMINALS else f"{said} ({type_said})")
 
 
 def _some(at: Columns, rows: Sequence[BenchRow], room: float) -> int:

@@ -5,6 +5,7 @@ both come plus and ground; two wires cross from terminal to terminal; from the c
 outside, the leads of the motor go on to the right.
 """
 
+import math
 from collections.abc import Sequence
 
 from elec.drawings.ink import Point
@@ -20,6 +21,11 @@ RING_MM = 0.7
 BLADE_MM = 4.6
 """Of a switch that is off in the middle, from the common terminal to the tip of the blade."""
 TEXT_MM = 44.0
+HOP_MM = 1.6
+"""Radius of the half circle in which one of the wires that cross leads over the other."""
+HOP_STEPS = 8
+LEVER_GAP_MM = 2.6
+"""From where they cross to the broken line of the lever: nothing else may meet them there."""
 
 
 def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float], half: float) -> None:
@@ -41,15 +47,32 @@ def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float], half: f
     ):
         toward = slip if b > a else -slip
         across = ((left + slip, a + toward), (right - slip, b - toward))
-        sheet.line(across, width_mm=parts.line_mm(wire.gauge), ref=wire.ref, ends=ends)
+        if b > a:  # this one goes through, the other one over it
+            points: tuple[Point, ...] = across
+        else:
+            points = (across[0], *_hop(*across), across[1])
+        sheet.line(points, width_mm=parts.line_mm(wire.gauge), ref=wire.ref, ends=ends)
     middle = (ys[0] + ys[1]) / 2
     between = ((bridge.marks[0], bridge.marks[5]), (bridge.marks[3], bridge.marks[2]))
     _texts(sheet, bridge.wires[0], between[0], (left - 2.4, middle), "right")
     _texts(sheet, bridge.wires[1], between[1], (right + 2.4, middle), "left")
     if bridge.centred:  # both blades move as one
         reach = cells.COMMON_MM - BLADE_MM
-        both = ((x, ys[0] - reach), (x, ys[1] + reach))
-        sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref=node.ref, role="one lever")
+        for y, end in ((ys[0], -reach), (ys[1], reach)):  # broken where the wires cross
+            piece = ((x, y + end), (x, middle + math.copysign(LEVER_GAP_MM, end)))
+            sheet.line(
+                piece, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref=node.ref, role="one lever"
+            )
+
+
+def _hop(a: Point, b: Point) -> tuple[Point, ...]:
+    """A half circle in the middle of a line that rises to the right: it leads over another one."""
+    x, y = (a[0] + b[0]) / 2, (a[1] + b[1]) / 2
+    along = math.atan2(b[1] - a[1], b[0] - a[0])
+    steps = (math.pi * (1 - k / HOP_STEPS) for k in range(HOP_STEPS + 1))
+    return tuple(
+        (x + HOP_MM * math.cos(along - turn), y + HOP_MM * math.sin(along - turn)) for turn in steps
+    )
 
 
 def _pole(

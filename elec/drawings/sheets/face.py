@@ -11,6 +11,7 @@ from elec.drawings.ink import GREY, Point
 from elec.drawings.inputs import TERMINALS, ConnectorFace, DrawnPin
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
+from elec.standards.contact import contact_class
 
 FILLS = {
     "power": "#f2d3c4",
@@ -68,7 +69,10 @@ def heading(
     source = f"places by {record.arrangement.source}" if record.arrangement.source else ""
     gender = gender_of(record)
     text = parts.join(
-        record.arrangement.name, record.half, f"with {gender}" if record.gender else gender, source
+        type_said(record.arrangement.name),
+        record.half,
+        f"with {gender}" if record.gender else gender,
+        source,
     )
     head = parts.join(record.equipment, record.name)
     y = top + 2.2
@@ -83,6 +87,16 @@ def heading(
             y += parts.LINE_MM
             sheet.text(x, y, line, bold=bold, room_mm=room, ref=record.id)
     return y + 2.5
+
+
+def type_said(kind: str) -> str:
+    """A type of connector as it is read on a sheet: what ends a round one's name is no shell size.
+
+    >>> type_said("circular-38999-16"), type_said("dsub-15")
+    ('circular-38999, contact size 16', 'dsub-15')
+    """
+    family, size = contact_class(kind)
+    return f"{family}, contact size {size}" if kind == f"{family}-{size}" else kind
 
 
 def _warnings(record: ConnectorFace, *, faced: bool) -> Iterator[str]:

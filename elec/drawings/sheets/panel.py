@@ -46,9 +46,16 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
         if not record.rows:
             y = _draw_table(group, record, record.table, record.refs, sheets=sheets, y=y)
     for sheet in sheets:
+        if _list_alone(sheet):
+            listed = records[-1].title.title
+            sheet.title = replace(sheet.title, document_type=LIST, title=listed)
         said = [r for r in records if not r.rows or not _list_alone(sheet)]
         _strip(sheet, tuple(dict.fromkeys(note for r in said for note in r.notes)))
     return sheets
+
+
+LIST = "list of devices and where they sit"
+"""What a sheet with no plate on it is."""
 
 
 def _list_alone(sheet: Sheet) -> bool:
