@@ -66,3 +66,9 @@ def test_a_number_stays_with_what_it_counts() -> None:
     assert metrics.wrap(text, 2.5, room) == ("FLAPS switch,", "terminal 4")
     narrow = metrics.width_mm("terminal", 2.5) + 0.1  # too narrow for both together
     assert metrics.wrap("terminal 4", 2.5, narrow) == ("terminal", "4")
+
+
+def test_a_diameter_is_not_parted_from_its_sign() -> None:
+    for room in range(12, 40):
+        for line in metrics.wrap("left 12 ⌀ 9.8, right 3 ⌀ 4.1", 1.8, float(room)):
+            assert not line.endswith("⌀"), room

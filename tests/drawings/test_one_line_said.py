@@ -11,6 +11,7 @@ from elec.answers.connect.reversing import reversing
 from elec.drawings.ink import Circle, InkPath, Placed
 from elec.drawings.records import words
 from elec.drawings.records.distribution import NOTES, one_line_record
+from elec.drawings.records.nodes import PROTECTIVE
 from elec.drawings.records.panel import OFF, off_name, panel_groups
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.one_line import one_line
@@ -133,6 +134,8 @@ def test_small_wires_with_the_full_voltage_of_a_source_are_drawn(name: str) -> N
         behind = first.inlet not in own.document.buses
         dots = [i for i in sheet.items if i.ref == chain.after and isinstance(i.ink, Circle)]
         assert behind == bool(dots), chain.name
+        said = f"behind it {marks(own)[chain.conductors()[0].id]} ·"
+        assert behind == (said in texts)  # its text stands before the fuse
         met += 1
     assert met or name == "thistledown"
 
@@ -150,6 +153,14 @@ def test_what_nothing_protects_is_said(name: str) -> None:
         elif chain.device is None and not chain.guards:
             rows = [i.text for s in one_line_sheets(name) for i in s.items if i.ref == chain.name]
             assert "no protection" in rows
+    bare = [
+        ", ".join(marks(own)[wire.id] for wire in feeder.conductors())
+        for feeder in chains(own).of("feeder")
+        if {feeder.source_end, feeder.far_end} & set(own.document.sources)
+        and not any(part.kind in PROTECTIVE for part in feeder.parts())
+    ]
+    assert ("Battery cables, no protection: " in texts) == bool(bare)
+    assert all(one in texts for one in bare)
 
 
 SMALL = """

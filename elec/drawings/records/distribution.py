@@ -29,7 +29,10 @@ from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import contacts, limit_switches
 from elec.wiring.runs import runs
 
-SIZED = "Sized for: what a source may give, or its device lets through."
+SIZED = (
+    "Sized for: what a source may give, or its device lets through; starts are judged apart (elec "
+    "check)."
+)
 NOTES = (
     "Marks: of a circuit first and last, + what branches off, of a feeder each; gauge last.",
     "Amps: most in any phase, lastingly, without starts; of a starter while it cranks.",
@@ -72,6 +75,7 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
         of_feeders=(
             *((SIZED,) if any(one.sized for one in feeders) else ()),
             *_posts(study, feeders),
+            *_bare(study),
             *_jumpers(study, sheets),
             *((words.COUNTED,) if _counted(feeders) else ()),
         ),
@@ -135,6 +139,19 @@ def _sized_for(study: Study, chain: Chain) -> str:
     if not drop.rated or (carried is not None and drop.current_a <= carried):
         return ""
     return f"sized for {words.amps(drop.current_a)} A"
+
+
+def _bare(study: Study) -> tuple[str, ...]:
+    """Feeders from a battery that have no device: said as in the row of a starter."""
+    found = [
+        ", ".join(marks(study)[wire.id] for wire in chain.conductors())
+        for chain in chains(study).of("feeder")
+        if any(isinstance(study.document.sources.get(end), Battery)
+               for end in (chain.source_end, chain.far_end))
+        and not any(part.kind in nodes.PROTECTIVE for part in chain.parts())
+    ]  # fmt: skip
+    named = ", ".join(filter(None, found))
+    return (f"Battery cables, {NO_DEVICE}: {named}.",) if named else ()
 
 
 def _source(study: Study, name: str) -> Source:

@@ -86,6 +86,8 @@ CLEAR_MM = 1.5
 """Around notes within a diagram."""
 TAP_MM = 13.0
 """Room behind the last switch of a row for the fuse of what leaves there."""
+BEHIND = "behind it"
+"""Before the mark of a wire of which the text stands before its device."""
 TAP_ROW_MM = 5.0
 TAP_FOOT_MM = 1.9
 """Under the line of such a wire."""
@@ -181,10 +183,15 @@ def _label(branch: CircuitRow) -> str:
 
 
 def _tap(tap: CircuitRow) -> list[str]:
-    """What is said of a wire that leaves behind the last switch of a row, line by line."""
+    """What is said of a wire that leaves behind the last switch of a row, line by line.
+
+    All of it stands left of the fuse: what lies behind that says so.
+    """
     label = tap.device.label if tap.device else ""
-    first = parts.join(label, _rating(tap), _wire(tap))
-    return [first, tap.stub] if tap.stub else [first]
+    first = parts.join(label, _rating(tap), tap.stub)
+    if tap.device is None:
+        return [parts.join(first, _wire(tap))]
+    return [first, f"{BEHIND} {_wire(tap)}"]
 
 
 def _taps_mm(branch: CircuitRow) -> float:

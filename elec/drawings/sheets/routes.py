@@ -53,7 +53,10 @@ HEADS = (
     "wires, ⌀ mm by bundle",
 )
 PULL_HEADS = ("ways, bundles", "zone", "hole ⌀", "from", "to", "length", "wires")
-PULL = "To pull by: each wire once, with its ways, holes and tubes (⌀ in mm{inches})."
+PULL = (
+    "To pull by: each wire once, with its ways, holes and tubes (⌀ in mm, of a hole as drilled, "
+    "before its grommet{inches})."
+)
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
     {"way": way, "passes": passes, "closes with": closes}
     for way in (90.0, 66.0, 46.0)
@@ -65,7 +68,9 @@ BARE = "The file gives no outline of the airframe, so none is drawn."
 BESIDE = (
     "Places are where the file has them. Ways are drawn straight from place to place, and side by "
     "side where one would lie on another: how far apart they lie is not told. Holes are as wide as "
-    "drawn; where along their way they are is not in the file."
+    "drawn; where along their way they are is not in the file. A zone is shaded up to the middle "
+    "of a way that leads out of it; what closes with it is the whole way. A zone that is called as "
+    "its place may have no name of its own."
 )
 """What one has to know to read the map: it stands in it, where that leaves room."""
 BESIDE_MM = (110.0, 90.0, 70.0, 55.0)
