@@ -31,6 +31,7 @@ from elec.drawings.records.bench import (
     bench_pages,
     connectors_by_place,
     contact_facts,
+    crimp_facts,
     how_to_measure,
 )
 from elec.drawings.records.grounds import ground_record
@@ -489,7 +490,10 @@ def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
         texts = _texts(study)
-        said = in_plain_words((*how_to_measure(), *contact_facts(study), *probes(texts)))
+        steps, crimps = how_to_measure(), crimp_facts(study)
+        contacts = (*contact_facts(study), *probes(texts))
+        said = in_plain_words((*steps, *contacts, *crimps))
+        first = len(steps) + len(contacts)
         size, symbols = words.paper(study, large=False), _symbols(study)
         signs = tuple(_signs(study))
 
@@ -498,7 +502,10 @@ def _legend(study: Study) -> Iterator[Planned]:
 
         def made(count: int) -> list[Sheet]:
             rows = tuple(_contents(study, count))
-            return legend(block, size, said, symbols, signs=signs, marks=marks, contents=rows)
+            return legend(
+                block, size, said[len(steps) : first], symbols, signs=signs, marks=marks,
+                contents=rows, ring_out=said[: len(steps)], crimps=said[first:],
+            )  # fmt: skip
 
         return made(len(made(1)))
 

@@ -9,10 +9,12 @@ from elec.drawings.from_study import drawings
 from elec.drawings.ink import InkPath, Placed
 from elec.drawings.records.legend import ABBREVIATIONS, COMPARE, abbreviations, in_plain_words
 from elec.drawings.sheet import Item, TitleBlock
-from elec.drawings.sheets.legend import legend
+from elec.drawings.sheets.legend import CRIMPS, legend
 from elec.read import read
+from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study
+from elec.units import show_gauge
 from elec.wiring.chains import chains
 from tests.drawings.inspect import inspect
 from tests.systems import NAMES
@@ -155,3 +157,18 @@ def test_the_legends_of_the_systems_have_no_other_words_for_it() -> None:
         assert not [text for text in texts if "from memory" in text]
         stars = [text for text in texts if "*" in text]
         assert any(text.startswith("*: ") for text in stars) == bool(stars)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_ring_out_and_crimps_stand_under_their_names(name: str) -> None:
+    """Crimps of every gauge of the system; those of terminals are thicker than of contacts."""
+    (one,) = drawings(study_of(name)).of("legend")
+    assert len(one.sheets) == 2
+    texts = [i.text for sheet in one.sheets for i in sheet.items if i.text]
+    steps = [k for k, text in enumerate(texts) if text.startswith("1. Battery disconnected")]
+    assert [texts[k - 1] for k in steps] == ["Ring-out"]
+    assert CRIMPS in texts
+    told = said(name)
+    for gauge in {g.awg for g in sizing(study_of(name)).gauges.values()}:
+        assert f"{show_gauge(gauge)}: " in told or f"at hand for {show_gauge(gauge)}" in told
+    assert "cut list (elec bench SYSTEM cut-list" in told

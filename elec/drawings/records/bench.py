@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from elec import units
+from elec.answers.base.marks import gauge_of
 from elec.answers.base.ticked import standing, state_of
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
@@ -12,7 +13,8 @@ from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, landings, words
 from elec.physics.contact import spare_count
-from elec.standards import cited, default, least_sure
+from elec.sizing.sizing import sizing
+from elec.standards import cited, default, least_sure, table
 from elec.study import Study, analysis
 from elec.wiring.built import wires_by_id
 from elec.wiring.chains import Conductor, chains
@@ -257,17 +259,34 @@ def _gently() -> str:
 
 
 def contact_facts(study: Study) -> tuple[str, ...]:
-    """What holds for the contacts of all connectors: what they take, and what a crimp holds."""
+    """What holds for the contacts of all connectors: their size, and which gauges they take."""
     alike: dict[str, list[str]] = {}
-    gauges: set[str] = set()
     for one in pins(study).by_id.values():
-        gauges |= {landing.gauge for pin in one.pins for landing in pin.landings}
         said = " ".join(_contact(one))
         if said and one.type not in alike.setdefault(said, []):
             alike[said].append(one.type)
-    pulls = crimp_pulls(gauges - {""})
-    crimp = (f"{CRIMP} {pulls}.",) if pulls else ()
-    return (*(f"{', '.join(types)}: {said}" for said, types in alike.items()), *crimp)
+    return tuple(f"{', '.join(types)}: {said}" for said, types in alike.items())
+
+
+SENSE = "For a crimped contact: good sense, not its own limit."
+
+
+def crimp_facts(study: Study) -> tuple[str, ...]:
+    """What a test crimp of a ring terminal holds, for every gauge of the system, surest first."""
+    sized = sizing(study).gauges
+    found = [gauge_of(sized, c) for c in chains(study).conductors() if c.id in sized]
+    gauges = dict.fromkeys(size for size in found if size != "?")
+    by_certainty: dict[str, list[str]] = {}
+    for row in table("elec/crimp_pull").rows:
+        if row.text("awg") in gauges:
+            by_certainty.setdefault(row.text("certainty"), []).append(row.text("awg"))
+    held = "; ".join(crimp_pulls(own, short=n > 0) for n, own in enumerate(by_certainty.values()))
+    known = {size for own in by_certainty.values() for size in own}
+    without = ", ".join(units.show_gauge(size) for size in gauges if size not in known)
+    return (
+        *((f"Same wire, same tool: {held}. {SENSE}",) * bool(held)),
+        *((f"None is at hand for {without}: ask the maker of the terminal.",) * bool(without)),
+    )
 
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:

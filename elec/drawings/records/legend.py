@@ -49,8 +49,9 @@ def _lengths(study: Study) -> str:
     more, each = (units.show(one.si, "m", system) for one in (slack, strip))
     return (
         f"Length: along the ways, {100 * factor.si:.0f} % more for the route and {more} of "
-        f"slack at each end; one that the file gives is taken as it is. The cut list adds {each} "
-        "at each end for the first strip-back."
+        f"slack at each end; one that the file gives is taken as it is. The cut list "
+        f"(elec bench SYSTEM cut-list, and in the book) adds {each} at each end for the first "
+        "strip-back."
     )
 
 

@@ -15,7 +15,7 @@ from elec.kept import takes_over
 
 CONVENTIONS = (
     "All contacts are drawn as they are with every source off and every switch off.",
-    "Text on a wire of a circuit: mark and length over the line, gauge and colour under it.",
+    "Text on a wire: mark and length over the line, gauge and colour under it.",
     (
         "Mark L31A22N: kind of circuit, its number, piece of wire, gauge (R10A-: a coaxial line, "
         "whose type stands at it); N: a return or ground wire."
@@ -60,6 +60,7 @@ CAUTIONS = (
 )
 
 
+CRIMPS = "Crimps of ring terminals"
 STATES = (
     (
         "☐: not done yet; ☑: done, by the file. Of a wire on sheets K: this end is crimped, its "
@@ -81,16 +82,18 @@ def legend(
     signs: Collection[str] | None = None,
     marks: Sequence[str] = (),
     contents: Sequence[tuple[str, ...]] = (),
+    ring_out: Sequence[str] = (),
+    crimps: Sequence[str] = (),
 ) -> list[Sheet]:
     """The legend as sheets of their own, with these `symbols`, and of the signs these.
 
-    `connectors` is how those are read and measured, `marks` what their letters, lengths and short
-    words mean, `contents` the drawings of the set.
+    `connectors` is what holds for those, `ring_out` how they are measured, `crimps` what a test
+    crimp holds, `marks` what letters, lengths and short words mean, `contents` the drawings.
     """
     sheets = [_sheet(title, size, 0)]
     shown = [name for name in SIGNS if signs is None or name in signs]
     x0, y0, x1, _ = sheets[0].frame
-    left, top, bottom = x0 + 6.0, y0 + 4.0, sheets[0].block[1] - 2.0
+    left, top, bottom = x0 + 6.0, y0 + 4.0, sheets[0].block[1] - 1.0
     right = min(x1 - 6.0, left + LINE_MM)
     under = _draw_contents(sheets, contents, title, size) if contents else top
     beside = left + LIST_MM + 4.0 if under > top else left
@@ -102,17 +105,26 @@ def legend(
     said = [text for text in CONVENTIONS if OF_SIGN.get(text, shown[0]) in shown]
     for heading, notes in (
         ("Conventions", said), ("Cautions", CAUTIONS), ("States", STATES),
-        ("Connectors", connectors), ("Marks, lengths, short words", marks),
+        ("Ring-out", ring_out), ("Connectors", connectors), (CRIMPS, crimps),
+        ("Marks, lengths, short words", marks),
     ):  # fmt: skip
         if not notes:
             continue
+        shares = _shares(notes, right - left) if heading == "Conventions" else (notes,)
         k = next((k for k, space in enumerate(free) if _has_room(space, notes)), None)
         if k is None:
             sheets.append(_sheet(title, size, len(sheets)))
             free.append((sheets[-1], (left, top, right, bottom)))
             k = len(free) - 1
         sheet, space = free[k]
-        y = parts.draw_notes(sheet, notes, space, heading=heading) + 2.0
+        if space[2] - space[0] < right - left - 0.1:
+            shares = (notes,)
+        wide, ends = (space[2] - space[0]) / len(shares), [space[1]]
+        for n, share in enumerate(shares):
+            top_mm = space[1] + (parts.LINE_MM if n else 0.0)  # under the heading
+            box = (space[0] + n * wide, top_mm, space[0] + (n + 1) * wide, space[3])
+            ends.append(parts.draw_notes(sheet, share, box, heading="" if n else heading))
+        y = max(ends) + GAP_MM
         free[k] = (sheet, (space[0], y, *space[2:]))
     return sheets
 
@@ -123,6 +135,21 @@ LINE_MM = 250.0
 """No line of a note is longer: the eye loses the next one."""
 LIST_MM = 82.0
 """Width of the list of sheets."""
+
+
+def _shares(notes: Sequence[str], wide: float) -> tuple[Sequence[str], ...]:
+    """Notes in two columns of about the same height where they are many and the sheet is wide."""
+    if len(notes) < MANY:
+        return (notes,)
+    high = [parts.notes_mm([note], wide / 2) - parts.notes_mm([], wide / 2) for note in notes]
+    at = min(range(len(notes)), key=lambda k: max(sum(high[:k]), sum(high[k:])))
+    return (notes[:at], notes[at:])
+
+
+MANY = 8
+"""So many notes stand in two columns over a whole sheet."""
+GAP_MM = 0.0
+"""Over the heading of notes, besides the line that a heading has."""
 
 
 def _has_room(space: Space, notes: Sequence[str]) -> bool:
