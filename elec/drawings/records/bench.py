@@ -284,7 +284,7 @@ def crimp_facts(study: Study) -> tuple[str, ...]:
     known = {size for own in by_certainty.values() for size in own}
     without = ", ".join(units.show_gauge(size) for size in gauges if size not in known)
     return (
-        *((f"Same wire, same tool: {held}. {SENSE}",) * bool(held)),
+        *((f"A test crimp holds: {held}. {SENSE}",) * bool(held)),
         *((f"None is at hand for {without}: ask the maker of the terminal.",) * bool(without)),
     )
 
