@@ -260,9 +260,15 @@ def test_hand_calculations_end_at_the_numbers_of_the_analyses(name: str) -> None
             pairs.append((f"least {fault.chain}", fault.least.value, fault.least_a))
             pairs.append((f"greatest {fault.chain}", fault.greatest.value, fault.greatest_a))
     pairs += [
-        (one.title, one.working.value, one.diameter_m * 1000)
+        (one.title, one.working.value, one.all_m * 1000)
         for one in passages(study).values()
-        if one.diameter_m is not None and one.working.steps
+        if one.all_m is not None and one.working.steps
+    ]
+    pairs += [
+        (f"opening of {one.title}", hole.working.value, hole.passing_m * 1000)
+        for one in passages(study).values()
+        for hole in one.openings
+        if not one.unknown and hole.working.steps
     ]
     pairs += [
         (load, working.value, lowest_case(study, load)[1])
