@@ -115,6 +115,16 @@ def test_a_light_hangs_behind_the_contact_of_a_starter(tmp_path: Path) -> None:
             "sources.alternator.sense.fuse.place",
             "nose",
         ),
+        (
+            "sense: {from: main, fuse: {ratng: 1 A}}",
+            "sources.alternator.sense.fuse.ratng",
+            "did you mean",
+        ),
+        (
+            "sense: {from: main, fuse: {rating: 1 A, interrupts: 20 V}}",
+            "sources.alternator.sense.fuse.interrupts",
+            "is a voltage",
+        ),
         ("sense: {from: inside, if-open: off}", "sources.alternator.sense.if-open", "no wire that"),
         ("sense: {form: main}", "sources.alternator.sense.form", "from"),
         ("warning-lamp: ligth", "sources.alternator.warning-lamp", "ligth"),

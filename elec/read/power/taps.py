@@ -6,6 +6,7 @@ the regulator; `warning-lamp: annunciator.J1.7` one from there to its contact `l
 is told where they are written. Works on the plain data, before names are looked up.
 """
 
+from collections.abc import Iterator
 from typing import Any
 
 from elec.model.source import INSIDE, sense_contact
@@ -66,8 +67,17 @@ def _wire(
     for marks in (draft.keys, draft.spots):
         whole = draft.spot_of(path, key=marks is draft.keys)
         marks[here] = whole
-        for key in made:
-            marks[(*here, key)] = marks.get((*path, key), whole)
+        for at in _within(made):
+            marks[(*here, *at)] = marks.get((*path, *at), marks.get((*path, at[0]), whole))
+
+
+def _within(value: Any) -> Iterator[Path]:
+    """The way to each thing in a mapping or list, and to what is in that."""
+    inner = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, one in inner:
+        yield (key,)
+        if isinstance(one, dict | list):
+            yield from ((key, *rest) for rest in _within(one))
 
 
 def _name(said: Any) -> str | None:
