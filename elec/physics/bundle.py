@@ -3,6 +3,7 @@
 import math
 from collections.abc import Sequence
 
+from elec.physics.formula import formula
 from elec.standards.cite import source
 
 
@@ -45,21 +46,37 @@ def diameter_mm(*, diameters_mm: Sequence[float]) -> float:
     return max(widest, 1.2 * math.sqrt(sum(d**2 for d in diameters_mm)))
 
 
+@formula("H", "mm", "what the tube must have", D="bundle_diameter_mm: of all that passes",
+         r="ratio: tube over bundle")  # fmt: skip
 @source("ac4313", "11-249")
-def conduit_diameter_mm(*, bundle_diameter_mm: float, ratio: float) -> float:
+def conduit_diameter_mm(*, bundle_diameter_mm: float, ratio: float) -> str:
     """Inner diameter that a conduit needs: that of the bundle, a quarter more in the circular.
 
     >>> conduit_diameter_mm(bundle_diameter_mm=10, ratio=1.25)
     12.5
     """
-    return ratio * bundle_diameter_mm
+    return "r * D"
 
 
+@formula("H", "mm", "what the hole must have", D="bundle_diameter_mm: of all that passes",
+         c="clearance_mm: clearance all round")  # fmt: skip
 @source("ac4313", "11-115", "computed")
-def bare_hole_diameter_mm(*, bundle_diameter_mm: float, clearance_mm: float) -> float:
+def bare_hole_diameter_mm(*, bundle_diameter_mm: float, clearance_mm: float) -> str:
     """Diameter that a hole without grommet needs: the bundle and the clearance all round.
 
     >>> round(bare_hole_diameter_mm(bundle_diameter_mm=10, clearance_mm=9.525), 2)
     29.05
     """
-    return bundle_diameter_mm + 2 * clearance_mm
+    return "D + 2 * c"
+
+
+@formula("H", "mm", "what the hole must have", D="bundle_diameter_mm: of all that passes",
+         g="room_mm: what the grommet takes")  # fmt: skip
+@source("elec", "the room of a grommet is taken off its hole", "judgement")
+def grommet_hole_diameter_mm(*, bundle_diameter_mm: float, room_mm: float) -> str:
+    """Diameter that a hole needs before its grommet is put in.
+
+    >>> round(grommet_hole_diameter_mm(bundle_diameter_mm=10, room_mm=3.175), 3)
+    13.175
+    """
+    return "D + g"

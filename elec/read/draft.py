@@ -84,6 +84,8 @@ class Draft(Struct, kw_only=True):
     """What is given twice."""
     spoiled: set[Path] = field(default_factory=set)
     """What is written but cannot be used and has been reported."""
+    beyond: dict[Path, Mistake] = field(default_factory=dict)
+    """What was said of quantities that no light aircraft has."""
     file: str = ""
     """Where a mistake about the whole is shown."""
     made: dict[Path, Path] = field(default_factory=dict)

@@ -93,6 +93,7 @@ def check_ranges(draft: Draft) -> None:
         if known is not None and not known.holds(value, quantity):
             draft.wrong(path, _says(text, key, value, quantity, known), key=at_key)
             draft.spoiled.add(path)
+            draft.beyond[path] = draft.mistakes[-1]
 
 
 def _numbers(data: Any, path: Path, found: list[tuple[Path, str, bool]]) -> None:

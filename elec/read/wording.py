@@ -159,6 +159,8 @@ def _bad_value(draft: Draft, path: Path, found: list[ErrorDetails]) -> None:
     value = _value(draft.data, path)
     error = next((e for e in found if e["type"] not in _WRONG_KIND), found[0])
     kind, context = error["type"], error.get("ctx", {})
+    if path in draft.beyond:  # of another kind: how large it is says nothing
+        draft.mistakes.remove(draft.beyond.pop(path))
     if kind == "union_tag_invalid":
         draft.wrong((*path, "kind"), _no_word(str(context["tag"]), _tags()))
         return

@@ -5,7 +5,7 @@ ratings that are made. Which one is taken stands in `elec.sizing.picking`.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from typing import NamedTuple
 
@@ -43,7 +43,7 @@ from elec.wiring.surroundings import engine_ambient
 from elec.wiring.wires import tap_term
 from elec.working import Ref, Step, Term, Working, computed, given, within
 
-DEFAULT_CLASS: Mapping[str, str] = {
+DEFAULT_CLASS: Mapping[DeviceKind, str] = {
     "breaker": "thermal",
     "fuse": "blade-c",
     "limiter": "sf51",
@@ -479,7 +479,21 @@ def interrupts(study: Study, device: Device) -> Interrupts | None:
             greatest_v=None,
             origin=device.family.band.cite.where,
         )
-    key = f"breaker-{device.family}" if device.kind == "breaker" else device.family
+    return _published(device.kind, device.family)
+
+
+def kinds_for(device: Device, amps: float, volts: float) -> Iterator[str]:
+    """Kinds of the same rating that interrupt a current at a voltage: `breaker (6000 A)`."""
+    for kind, family in DEFAULT_CLASS.items():
+        can = _published(kind, family)
+        if can is None or can.greatest_v is None or device.rating_a not in ratings_of(kind, family):
+            continue
+        if within(volts, can.greatest_v) and within(amps, can.current_a):
+            yield f"{kind} ({can.current_a:g} A)"
+
+
+def _published(kind: DeviceKind, family: str) -> Interrupts | None:
+    key = f"breaker-{family}" if kind == "breaker" else family
     rows = table("elec/interrupt_capacity").select(device=key)
     if not rows:
         return None

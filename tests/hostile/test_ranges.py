@@ -67,3 +67,8 @@ def test_neither_day_nor_night_is_a_mistake() -> None:
 def test_a_way_named_by_a_list_is_told_and_nothing_breaks() -> None:
     found = said(changed(("length: 4 ft}", "length: 4 ft, name: [a, b]}")))
     assert [line for line, _ in found] == [1 + FINCH[: FINCH.index("length: 4 ft}")].count("\n")]
+
+
+def test_of_another_kind_is_told_and_not_how_large_it_is_besides() -> None:
+    (only,) = said(changed(("capacity: 17 Ah", "capacity: 2000 V")))
+    assert "is a voltage" in only[1]

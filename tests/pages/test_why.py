@@ -265,10 +265,14 @@ def test_hand_calculations_end_at_the_numbers_of_the_analyses(name: str) -> None
         if one.all_m is not None and one.working.steps
     ]
     pairs += [
-        (f"opening of {one.title}", hole.working.value, hole.passing_m * 1000)
+        (f"opening of {one.title}", found, number * 1000)
         for one in passages(study).values()
         for hole in one.openings
-        if not one.unknown and hole.working.steps
+        if not one.unknown and len(hole.working.steps) > 1
+        for found, number in (
+            (hole.working.value, hole.needed_m),
+            (hole.working.steps[-2].result.value, hole.passing_m),
+        )
     ]
     pairs += [
         (load, working.value, lowest_case(study, load)[1])

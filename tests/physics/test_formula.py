@@ -28,7 +28,7 @@ RANGES = {
 
 UNITS = {"V": "v", "A": "a", "ohm": "ohm", "degC": "degc", "s": "s", "J/(K m)": "j_per_k_m",
          "W/(K m)": "w_per_k_m", "K": "k", "µT": "ut", "dB": "db", "dB/m": "db_per_m",
-         "Ah": "ah", "min": "min", "W": "w", "": ""}  # fmt: skip
+         "Ah": "ah", "min": "min", "W": "w", "mm": "mm", "": ""}  # fmt: skip
 """Unit of a result → how the name of the formula ends."""
 
 

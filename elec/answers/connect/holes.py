@@ -5,17 +5,24 @@ packing), then made looser by the share that ties and hands add; what has no pub
 named, not guessed.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import cache
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from elec.physics.bundle import bare_hole_diameter_mm, conduit_diameter_mm, diameter_mm
+from elec.physics.bundle import (
+    bare_hole_diameter_mm,
+    conduit_diameter_mm,
+    diameter_mm,
+    grommet_hole_diameter_mm,
+)
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains, cores_of, gauge_of
-from elec.wiring.hand import assumed
+from elec.wiring.hand import assumed, said
 from elec.wiring.laid import laid
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
@@ -24,6 +31,12 @@ from elec.wiring.wires import size_of
 from elec.working import Step, Term, Working, computed
 
 INCH_MM = 25.4
+ROOM = {
+    "bare hole": "grommet-clearance",
+    "hole with grommet": "grommet-room",
+    "tube": "conduit-ratio",
+}
+"""The limit that says what each kind of opening must have besides what passes."""
 
 
 class Opening(Struct, frozen=True, kw_only=True):
@@ -55,6 +68,8 @@ class Passage(Struct, frozen=True, kw_only=True):
     all_m: float | None
     """Around all that lie on the way, bundle beside bundle, which a hole has to pass."""
     openings: tuple[Opening, ...]
+    unholed: tuple[str, ...]
+    """Bundles with fewer holes of their own than another: where they pass is not said."""
     unknown: tuple[str, ...]
     """Cables without a published diameter."""
     working: Working
@@ -227,6 +242,7 @@ def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
         diameter_m=None if unknown else _passing(groups[0])[0] / 1000,
         all_m=None if unknown else _side_by_side(groups) / 1000,
         openings=tuple(_openings(study, way, title, groups)),
+        unholed=tuple(_unholed(study, way, lying)),
         unknown=unknown,
         working=_working(title, groups),
     )
@@ -237,27 +253,47 @@ def _openings(
 ) -> Iterator[Opening]:
     """What each hole and tube of a way must have for all that passes it, bundle beside bundle."""
     entry, lying = study.document.ways[way], members(study)[way]
-    wires = sum(m.conductors for m in lying)
     for hole in entry.holes:
         inside = groups
         if hole.bundle is not None:
             inside = (_in_bundle(study, way, hole.bundle, lying),)
-        passing = _side_by_side(inside)
-        if hole.grommet:
-            kind, needed = "hole with grommet", passing / 1000 + limit(study, "grommet-room").value
-        else:
-            kind, extra = "bare hole", limit(study, "grommet-clearance").value * 1000
-            needed = bare_hole_diameter_mm(bundle_diameter_mm=passing, clearance_mm=extra) / 1000
-        yield Opening(kind=kind, given_m=hole.diameter_m, needed_m=needed,
-                      passing_m=passing / 1000, bundles=len(inside),
-                      wires=wires if inside is groups else _passing(inside[0])[1],
-                      working=_working(title, inside))  # fmt: skip
+        kind = "hole with grommet" if hole.grommet else "bare hole"
+        yield _opening(study, title, kind, hole.diameter_m, inside)
     if entry.conduit_m is not None:
-        passing, ratio = _side_by_side(groups), limit(study, "conduit-ratio").value
-        needed = conduit_diameter_mm(bundle_diameter_mm=passing, ratio=ratio) / 1000
-        yield Opening(kind="tube", given_m=entry.conduit_m, needed_m=needed,
-                      passing_m=passing / 1000, bundles=len(groups), wires=wires,
-                      working=_working(title, groups))  # fmt: skip
+        yield _opening(study, title, "tube", entry.conduit_m, groups)
+
+
+def _opening(
+    study: Study, title: str, kind: str, given_m: float, groups: tuple[tuple[Member, ...], ...]
+) -> Opening:
+    around = _working(title, groups)
+    passing = around.steps[-1].term if around.steps else Term("D", 0.0, "mm", "nothing known", "")
+    rule = limit(study, ROOM[kind])
+    if kind == "tube":
+        needed = conduit_diameter_mm.step(bundle_diameter_mm=passing, ratio=said(rule, rule.value))
+    elif kind == "bare hole":
+        room = said(rule, rule.value * 1000, unit="mm")
+        needed = bare_hole_diameter_mm.step(bundle_diameter_mm=passing, clearance_mm=room)
+    else:
+        room = said(rule, rule.value * 1000, unit="mm")
+        needed = grommet_hole_diameter_mm.step(bundle_diameter_mm=passing, room_mm=room)
+    return Opening(
+        kind=kind,
+        given_m=given_m,
+        needed_m=needed.result.value / 1000,
+        passing_m=passing.value / 1000,
+        wires=sum(m.conductors for m in {m: m for group in groups for m in group}),
+        bundles=len(groups),
+        working=replace(around, steps=(*around.steps, needed)),
+    )
+
+
+def _unholed(study: Study, way: int, lying: tuple[Member, ...]) -> Iterator[str]:
+    """Bundles of a way that fewer holes name than another: what they pass there is missing."""
+    names = laid(study)[way].names if way in laid(study) else ()
+    own = Counter(hole.bundle for hole in study.document.ways[way].holes if hole.bundle)
+    most = max(own.values(), default=0)
+    return (n for n in names if own[n] < most and _in_bundle(study, way, n, lying))
 
 
 def _sizes(group: tuple[Member, ...]) -> list[float]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.answers.connect.holes import Opening, Passage, passages
+from elec.answers.connect.holes import ROOM, Opening, Passage, passages
 from elec.check import check
 from elec.checks.answer import apart, listed
 from elec.checks.compare import compare
@@ -10,13 +10,6 @@ from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.limits import limit
-
-LIMITS = {
-    "bare hole": "grommet-clearance",
-    "hole with grommet": "grommet-room",
-    "tube": "conduit-ratio",
-}
-"""What each kind of opening is held against."""
 
 
 @check(
@@ -26,7 +19,7 @@ LIMITS = {
         Cite("ac4313", "11-249", "seen"),
         Cite("mil_w_22759", "wire diameters", "memory"),
     ),
-    limits=tuple(LIMITS.values()),
+    limits=tuple(ROOM.values()),
     given="holes or conduit on ways",
 )
 def bundle_hole(study: Study) -> Iterator[Finding]:
@@ -34,10 +27,12 @@ def bundle_hole(study: Study) -> Iterator[Finding]:
 
     A hole without grommet needs air all round, a tube a quarter more than the bundle. Drill before
     the covering, fit a grommet, or lead part of the wires another way. Spares need room too.
+    Where one bundle of a way has holes of its own, every other has to have as many.
     """
     for found in passages(study).values():
         for number, opening in enumerate(found.openings, 1):
             yield _finding(study, found, number, opening)
+        yield from (_untold(study, found, bundle) for bundle in found.unholed)
 
 
 def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Finding:
@@ -65,6 +60,22 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
         unknown=f"The diameter of {listed(found.unknown)} is not published, so whether the bundle "
         "fits is not known.",
         ask="Write the gauge into the cable's type, or measure the bundle.",
-        named=(limit(study, LIMITS[opening.kind]),),
+        named=(limit(study, ROOM[opening.kind]),),
         working=None if found.unknown else lambda: opening.working,
+    )
+
+
+def _untold(study: Study, found: Passage, bundle: str) -> Finding:
+    return compare(
+        study,
+        f"{found.title}, bundle {bundle}",
+        at=("ways", found.way, "holes"),
+        value=None,
+        limit=None,
+        unit="mm",
+        says="",
+        unknown=f"Where bundle {bundle} passes is not known: another bundle of this way has more "
+        "holes of its own.",
+        ask=f"Write the hole that it passes with bundle: {bundle}, or leave bundle out where all "
+        "pass one.",
     )

@@ -8,7 +8,7 @@ from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.finding import Finding
-from elec.sizing.devices import Device, interrupts
+from elec.sizing.devices import Device, interrupts, kinds_for
 from elec.sizing.sizing import sizing
 from elec.standards import Cite
 from elec.study import Study
@@ -30,8 +30,9 @@ def device_interrupts(study: Study) -> Iterator[Finding]:
     Counted is the worst: a charged battery, cold wires, the short just behind the device, the
     alternators added. The device itself does not count, for its rating is given for the current
     that would flow without it. The wire between the post or bus and the device counts where its
-    length is known (`stub:`). Take a kind made for more (a limiter close to the battery), or put
-    one before it. Where the maker gives the figure, write `interrupts:` on the device.
+    length is known (`stub:`). Take a kind made for more: that another before it
+    breaks the short, too, helps only where the maker of both says so. Where the maker gives the
+    figure, write `interrupts:` on the device.
     """
     for chain in chains(study).guarded():
         device = sizing(study).devices.get(chain.name)
@@ -70,6 +71,8 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
     write = " Or write how long the wire ahead of it is, as stub: it counts."
     sheet = " Where the sheet of yours gives more, write that, such as interrupts: 2000 A."
     bare = f" The wire ahead of the {device.kind} is not counted: its length is not known."
+    known = tuple(kinds_for(device, fault.greatest_a, volts))
+    such = f", such as a {' or a '.join(known)} of this rating" if known else ""
     return compare(
         study,
         chain.name,
@@ -81,7 +84,7 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
         says=f"{device.label}: a short just behind it drives {amps(fault.greatest_a)}; it "
         f"interrupts {amps(can.current_a)}, {can.origin}.{'' if enough_v else voltage}"
         f"{bare if fault.uncounted else ''}",
-        remedy="Take a kind that interrupts more, or put a limiter that does close to the battery."
+        remedy=f"Take a kind that interrupts more{such}."
         f"{write if part is not None and part.stub_m is None else ''}"
         f"{sheet if can.source else ''}",
         working=lambda: fault.greatest,
