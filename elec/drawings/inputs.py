@@ -68,6 +68,8 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     amps: str = ""
     sized: str = ""
     """`sized for 120 A` where that is more than it carries."""
+    cranks: str = ""
+    """`start 160 A` where it takes part in that."""
     gauges: tuple[str, ...] = ()
     """Those of its wires, which say how thick it is drawn."""
     pieces: tuple["DrawnWire", ...] = ()

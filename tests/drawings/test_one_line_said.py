@@ -1,5 +1,6 @@
 """What the one-line diagrams of the systems say: each wire of a feeder, positions, the key."""
 
+import re
 from itertools import pairwise
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import panels
 from elec.answers.connect.reversing import reversing
+from elec.answers.drop.drops import feeder_drops
 from elec.drawings.ink import Circle, InkPath, Placed
 from elec.drawings.records import words
 from elec.drawings.records.distribution import NOTES, one_line_record
@@ -201,12 +203,38 @@ def test_branches_and_levers_off_in_the_middle_are_said() -> None:
     """Wires behind a joint that no row counts."""
     texts = " ".join(i.text for s in one_line_sheets("foxglove") for i in s.items if i.text)
     assert "C3A22 to C3D22 + 3" in texts
-    assert "of a starter while it cranks" in texts
+    assert "a starter: cranking" in texts
     rows = {i.ref for s in one_line_sheets("foxglove") for i in s.items
             if isinstance(i.ink, Placed) and i.ink.name == "centre-off"}  # fmt: skip
     assert rows - {"legend"} == {"water-rudder-control"}
     sized = " ".join(i.text for s in one_line_sheets("thistledown") for i in s.items)
     assert ("Sized for" in sized) == ("sized for" in sized)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_feeder_says_what_it_carries_while_the_starter_turns(name: str) -> None:
+    """A master contactor of 80 A is passed by 168 A then; its rating stands at it."""
+    own, met = study(name), 0
+    for chain in chains(own).of("feeder"):
+        texts = [i.text for s in one_line_sheets(name) for i in s.items if i.ref == chain.name]
+        drop = feeder_drops(own)[chain.name]
+        said = [t for t in texts if f"start {drop.cranking_a:.0f} A" in t]
+        assert len(said) == drop.cranks, chain.name
+        for part in chain.parts():
+            entry = own.document.switches.get(part.name)
+            if part.kind == "contactor" and entry is not None and entry.rating_a is not None:
+                met += 1
+                assert any(f"{entry.rating_a:.0f} A, coil" in t for t in texts), chain.name
+    assert bool(met) == (name != "thistledown")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_branches_that_carry_less_than_their_row_says_are_named(name: str) -> None:
+    """`0.7 A` beside `+ 1` is of the first wire: the second one has half of it."""
+    texts = " ".join(i.text for s in one_line_sheets(name) for i in s.items if i.ref == "note")
+    less = {"yarrow": ("M12E22 0.3 A", "M11E18 0.9 A"), "larkspur": ("L4D22 0.08 A",)}
+    assert all(mark in texts for mark in less.get(name, ()))
+    assert ("(less: " in texts) == (name in less)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -239,7 +267,8 @@ def test_every_sheet_has_its_key_and_its_notes(name: str) -> None:
                  if i.ref == "legend" and isinstance(i.ink, Placed)}  # fmt: skip
         assert keyed == set(shown), sheet.title.label
         notes = " ".join(i.text for i in sheet.items if i.ref == "note" and i.text != "–")
-        assert all(note in notes for note in NOTES), sheet.title.label
+        own = re.sub(r" \(less: .*?\)", "", notes)
+        assert all(note.format(less="") in own for note in NOTES), sheet.title.label
         sources = set(study(name).document.sources)
         assert ("+ post" in notes) == any(i.ref in sources for i in sheet.items)
 

@@ -16,7 +16,7 @@ from elec.sizing.devices import allowed_drop_v, drop_limit_v, is_intermittent
 from elec.sizing.feeder_current import rated
 from elec.sizing.order import cranking
 from elec.sizing.sizing import sizing
-from elec.standards import AWGS
+from elec.standards import AWGS, default
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.demand import worst_circuit_amps
@@ -83,6 +83,11 @@ class FeederDrop(Struct, frozen=True, kw_only=True, dict=True):
     """Why it cannot be told, and what to do about it."""
     why: str = ""
     """The former alone."""
+
+    @property
+    def cranks(self) -> bool:
+        """Whether it takes part in cranking."""
+        return self.cranking_a >= default("heavy-cable").value
 
     @cached_property
     def working(self) -> Working:

@@ -7,7 +7,7 @@ from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.finding import Finding
-from elec.standards import Cite, default
+from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.limits import limit
@@ -25,7 +25,7 @@ def feeder_cranking(study: Study) -> Iterator[Finding]:
     ground strap counts like the rest. Take a thicker cable, or bring the battery nearer.
     """
     for found in feeder_drops(study).values():
-        if found.cranking_a >= default("heavy-cable").value:
+        if found.cranks:
             yield _finding(study, found)
 
 

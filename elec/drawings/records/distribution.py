@@ -1,6 +1,6 @@
 """Sources, buses, feeders and circuits as the record of the one-line diagram."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -10,7 +10,7 @@ from elec.answers.connect.panel import kind_of
 from elec.answers.connect.reversing import reversing
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.heat.heat import heat
-from elec.answers.loads.carried import carried_a
+from elec.answers.loads.carried import carried_a, carried_by_a
 from elec.drawings.inputs import (
     Bar,
     CircuitRow,
@@ -26,19 +26,22 @@ from elec.drawings.records.small_wires import NO_DEVICE, WithoutRow, small_rows,
 from elec.model.source import Alternator, Battery, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Part, chains
-from elec.wiring.coils import contacts, limit_switches
+from elec.wiring.coils import CONTACTS, contacts, limit_switches
 from elec.wiring.runs import runs
 
 SIZED = (
-    "Sized for: what a source may give, or its device lets through; starts are judged apart (elec "
-    "check)."
+    "Sized for: what a source may give or its device lets through. Contactor: lasting rating; "
+    "starts: judged apart (elec check)."
 )
 NOTES = (
-    "Marks: of a circuit first and last, + what branches off, of a feeder each; gauge last.",
-    "Amps: most in any phase, lastingly, without starts; of a starter while it cranks.",
+    "Marks: of a circuit first and last, + branches{less}, of a feeder each; gauge last.",
     (
-        "Breakers, fuses: rating, position on the panel (B); without a wire before it one sits on "
-        "its bus. Grounds: sheets G."
+        "Amps: most in any phase, no starts; a starter: cranking (start: its feeder); a feeder: "
+        "no sum of rows."
+    ),
+    (
+        "Breakers, fuses: rating, position on the panel (B); no wire before it: on its bus. "
+        "Grounds: sheets G."
     ),
 )
 LARGE = 16
@@ -71,7 +74,7 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             ),
             *small.rows,
         ),
-        notes=(*NOTES, *_without_row(small.others)),
+        notes=(*_notes(study, circuits), *_without_row(small.others)),
         of_feeders=(
             *((SIZED,) if any(one.sized for one in feeders) else ()),
             *_posts(study, feeders),
@@ -176,7 +179,7 @@ def _devices(
     for part in chain.rows[0].parts[1:-1]:
         node = nodes.node(study, chain, part)
         coil = words.coil_sheet(study, part, sheets)
-        under = f"coil {coil}" if coil else node.sublabel
+        under = ", ".join((*_rating(study, part), f"coil {coil}")) if coil else node.sublabel
         kind, label = node.kind, node.label
         lever = node.lever
         if part.kind in nodes.PROTECTIVE:
@@ -194,6 +197,14 @@ def _devices(
         made = DrawnDevice(kind=kind, label=label, rating=under, ref=part.id, lever=lever)  # type: ignore[arg-type]
         found.append(made)
     return tuple(found)
+
+
+def _rating(study: Study, part: Part) -> tuple[str, ...]:
+    """The rating of a contactor or relay; nothing where the file does not give it."""
+    entry = study.document.switches.get(part.name)
+    if entry is None or entry.rating_a is None or part.kind not in CONTACTS:
+        return ()
+    return (units.show(entry.rating_a, "a"),)
 
 
 def _pole_of(study: Study, chain: Chain, part: Part) -> DrawnDevice:
@@ -236,7 +247,7 @@ def _at_rest(study: Study, part: Part) -> str:
 def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> DrawnFeeder:
     conductors = chain.conductors()
     names = [marks(study)[c.id] for c in conductors]
-    carried = feeder_amps(study, chain)
+    carried, drop = feeder_amps(study, chain), feeder_drops(study)[chain.name]
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
     ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
     pieces = tuple(_piece(study, c) for c in chain.rows[0].conductors)
@@ -259,6 +270,7 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         length=words.total_length(study, conductors) if conductors else "",
         sized=_sized_for(study, chain),
         amps=f"{words.amps(carried)} A",
+        cranks=f"start {drop.cranking_a:.0f} A" if drop.cranks else "",
         gauges=tuple(heaviest),
     )
 
@@ -280,10 +292,23 @@ def _with_more(mark: str, more: int) -> str:
     return f"{mark} + {more}" if more else mark
 
 
-def _more(chain: Chain) -> int:
-    """How many wires of a circuit lead on where it branches, returns aside."""
+def _notes(study: Study, circuits: Sequence[Chain]) -> Iterator[str]:
+    """The notes, with the branches that carry less than the row of their circuit says."""
+    found = []
+    for chain in circuits:
+        whole = words.amps(carried_a(study, chain.name))
+        for wire in _more(chain):
+            amps = words.amps(carried_by_a(study, chain.name, (wire,)))
+            found += [f"{marks(study)[wire.id]} {amps} A"] if amps != whole else []
+    less = f" (less: {', '.join(found)})" if found else ""
+    yield from (note.format(less=less) for note in NOTES)
+
+
+def _more(chain: Chain) -> tuple[Conductor, ...]:
+    """The wires of a circuit that lead on where it branches, returns aside."""
     first = {wire.id for wire in chain.rows[0].conductors if wire is not None}
-    return len({w.id for w in chain.conductors() if w.role != "return"} - first)
+    every = {w.id: w for w in chain.conductors() if w.role != "return"}
+    return tuple(wire for name, wire in every.items() if name not in first)
 
 
 def _switches(
@@ -309,7 +334,8 @@ def _switch(
     study: Study, chain: Chain, part: Part, sheets: Mapping[str, tuple[str, str]]
 ) -> DrawnDevice:
     coil = words.coil_sheet(study, part, sheets)
-    label = f"{part.label}, coil {coil}" if coil else part.label
+    rated = f"{part.label} {' '.join(_rating(study, part))}".strip()
+    label = f"{rated}, coil {coil}" if coil else part.label
     throws = {one.id for one in chain.parts() if one.kind == "switch" and one.name == part.name}
     entry = study.document.switches.get(part.name)
     centred = len(throws) > 1 and entry is not None and len(entry.positions) > 2
@@ -337,7 +363,7 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         bare=NO_DEVICE if device is None and not guarded else "",
         stub=stub_text(study, chain),
         switches=_switches(study, chain, sheets),
-        mark=_with_more(_marks([marks(study)[wire.id] for wire in wires]), _more(chain)),
+        mark=_with_more(_marks([marks(study)[wire.id] for wire in wires]), len(_more(chain))),
         gauge=words.gauge(study, wires[0]) if wires else "",
         length=words.total_length(study, wires) if wires else "",
         load=chain.title,

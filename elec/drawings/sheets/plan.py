@@ -156,6 +156,7 @@ def _clipped(record: OneLine, text_mm: float) -> OneLine:
                 length=clip(f.length, text_mm),
                 amps=clip(f.amps, text_mm / 4),
                 sized=clip(f.sized, text_mm / 2),
+                cranks=clip(f.cranks, text_mm / 2),
             )
             for f in record.feeders
         ),
@@ -183,7 +184,7 @@ def feeds(plan: OneLinePlan) -> dict[str, str]:
 def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     """What stands over and under a feeder."""
     below = parts.join(feeder.gauge, feeder.length, feeder.amps)
-    above = parts.join(feeder.mark, feeder.sized)
+    above = parts.join(feeder.mark, feeder.cranks, feeder.sized)
     return (above, below) if above else (below, "")
 
 
@@ -197,12 +198,14 @@ def piece_lines(feeder: DrawnFeeder, k: int) -> tuple[str, str, str]:
         said = piece.mark.endswith(piece.gauge.removeprefix("AWG "))
         gauge, main = "" if said else piece.gauge, k == feeder.ahead
         under = parts.join(gauge, piece.length, feeder.amps if main else "")
-        return under, parts.join(piece.mark, piece.colour), feeder.sized if main else ""
+        over = parts.join(piece.mark, piece.colour, feeder.cranks if main else "")
+        return under, over, feeder.sized if main else ""
     first = next((i for i, one in enumerate(feeder.pieces) if one.mark), 0)
     before = next((one.gauge for one in feeder.pieces[:k][::-1] if one.mark), "")
     gauge = piece.gauge if piece.gauge != before else ""
-    sized, amps = (feeder.sized, feeder.amps) if k == first else ("", "")
-    over = parts.join(piece.mark, piece.colour, sized)
+    more = (feeder.cranks, feeder.sized) if k == first else ()
+    amps = feeder.amps if k == first else ""
+    over = parts.join(piece.mark, piece.colour, *more)
     return parts.join(gauge, piece.length, amps), over, ""
 
 
