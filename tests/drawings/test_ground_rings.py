@@ -1,12 +1,20 @@
 """Grounds on their sheets: rings by stud and gauge as they are bought, each in one column."""
 
+import re
 from collections import Counter
 
 import pytest
 from msgspec.structs import replace
 
+from elec.answers.grounds.terminals import on_structure
 from elec.drawings.ink import Lettering
-from elec.drawings.records.grounds import PIGTAILS, SHARED, STUDS, ground_record
+from elec.drawings.records.grounds import (
+    PIGTAILS,
+    SHARED,
+    SINGLE,
+    STUDS,
+    ground_record,
+)
 from elec.drawings.sheets.grounds import grounds
 from elec.pages.bench.shopping import terminals_to_buy
 from tests.drawings.test_set import drawn, study
@@ -37,6 +45,7 @@ def test_rings_of_a_sheet_are_bought(name: str) -> None:
     shields = any("shield" in box.detail for box in record.boxes)
     assert any(note.startswith(PIGTAILS) for note in record.notes) == shields
     assert (STUDS in record.notes) == bool(unknown)
+    assert any(note.startswith(SINGLE) for note in record.notes) == bool(on_structure(own))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -48,7 +57,22 @@ def test_what_shares_a_ring_is_joined_at_its_terminal(name: str) -> None:
     bars = [i for d in drawn(name).of("grounds") for s in d.sheets for i in s.items
             if i.role == "one ring"]  # fmt: skip
     assert len(bars) == len(shared)
-    assert (SHARED in record.notes) == bool(shared)
+    said = [note for note in record.notes if note.startswith(SHARED)]
+    assert len(said) == bool(shared)
+    if name == "larkspur":  # four times 754 circular mils are more than AWG 16 has
+        assert "(4 drains, were they AWG 22: AWG 14, blue)" in said[0]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_block_without_a_free_terminal_says_so(name: str) -> None:
+    """Who adds a circuit looks for the next free terminal there."""
+    record = ground_record(study(name))
+    assert record is not None
+    for box in record.boxes:
+        found = re.search(r"(\d+) of (\d+) terminals(, full)?", box.detail)
+        if found:
+            assert bool(found[3]) == (found[1] == found[2]), box.id
+            assert len(box.terminals) == int(found[1])
 
 
 @pytest.mark.parametrize("name", NAMES)

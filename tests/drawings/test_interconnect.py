@@ -194,6 +194,23 @@ def test_plugs_between_harnesses_stand_in_their_lines_and_in_the_table() -> None
     assert not any("Two halves" in i.text for s in bare("thistledown") for i in s.items)
 
 
+def test_one_wire_in_two_pieces_reads_unlike_two_wires() -> None:
+    """U26 goes on as U27 behind its plug; U56 and U57 lie side by side."""
+    found = {link.marks for link in links("foxglove").values()}
+    assert {"U26/27", "U30/31–U32/33", "U56–57", "R10/11"} <= found
+    assert any("U1/2: one wire" in i.text for s in bare("foxglove") for i in s.items)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_table_on_another_sheet_is_pointed_to(name: str) -> None:
+    there = {s.title.label for s in bare(name) for i in s.items if i.text == "between"}
+    for sheet in bare(name):
+        said = " ".join(i.text for i in sheet.items if i.ref == "note")
+        away = sheet.title.label not in there
+        assert any(f"Table (sheet {label}):" in said for label in there) == away
+        assert "sheets C and G" in said  # the last note has room, too
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_table_names_all_that_is_carried(name: str) -> None:
     said = " ".join(i.text for s in bare(name) for i in s.items)

@@ -11,7 +11,7 @@ from elec.answers.base.marks import marks
 from elec.model.wiring import Stud
 from elec.sizing.rings import SECTIONS, made, rings, thread_at
 from elec.sizing.sizing import sizing
-from elec.standards import AWGS
+from elec.standards import AWGS, copper
 from elec.study import Study, analysis
 from elec.wiring.chains import Part, chains
 
@@ -65,6 +65,17 @@ def _with_stud(study: Study, part: Part) -> Iterator[tuple[str, str]]:
     """The stud that a wire ends on; the device on a bus sits between bus and wire."""
     if thread_at(study, part) is not None:
         yield SECTIONS[part.kind], part.name
+
+
+def together(awg: str, count: int) -> str:
+    """The gauge that one ring for several wires of a gauge is for: it has the copper of them all.
+
+    >>> together("22", 1), together("22", 4)
+    ('22', '14')
+    """
+    asked = count * copper(awg).area_mm2
+    thicker = AWGS[AWGS.index(awg) :]
+    return next((one for one in thicker if copper(one).area_mm2 >= asked), AWGS[-1])
 
 
 def counted(awgs: Iterable[str | None]) -> str:

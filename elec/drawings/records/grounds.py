@@ -6,7 +6,8 @@ from elec import units
 from elec.answers.base.marks import gauge_of, marks
 from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.pins import COLOURS, pins
-from elec.answers.connect.terminals import counted
+from elec.answers.connect.terminals import COLOURS as COLOURS_OF_RINGS
+from elec.answers.connect.terminals import counted, together
 from elec.answers.grounds.grounding import Landed, ground_points
 from elec.answers.grounds.terminals import metal_at, on_structure, terminal_of, terminals
 from elec.cautions import CARE
@@ -22,6 +23,7 @@ from elec.drawings.inputs import (
 from elec.drawings.records import landings, words
 from elec.drawings.records.thin import thin_homes
 from elec.sizing.sizing import sizing
+from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import (
     STRUCTURE,
@@ -43,8 +45,11 @@ STUDS = (
     "No stud named: the file gives no thread; stud: no-8 at a ground (metal: kind: structure) "
     "gives it."
 )
+SINGLE = "A single stud on structure is counted without ohms but those of its ring"
 PIGTAILS = "Drain of a shield: its length is not given, measure from the end of the cable"
-SHARED = f"{PIGTAILS}; those on one bar share one ring."
+SHARED = f"{PIGTAILS}; those on one bar share one ring, as thick as all of them"
+THIN = "22"
+"""The gauge of drains in the example of such a ring: of what gauge they are nobody says."""
 
 
 def ground_record(study: Study) -> GroundsDrawing | None:
@@ -191,8 +196,9 @@ def _landed(study: Study, name: str) -> str:
     point = ground_points(study)[name]
     if point.terminals is None:
         return point.wires
-    wires = point.wires.partition(" on ")[0]
-    return f"{wires} on {len(terminals(study)[name])} of {point.terminals} terminals"
+    wires, taken = point.wires.partition(" on ")[0], len(terminals(study)[name])
+    full = ", full" if taken == point.terminals else ""
+    return f"{wires} on {taken} of {point.terminals} terminals{full}"
 
 
 def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
@@ -253,9 +259,12 @@ def _notes(study: Study) -> Iterator[str]:
     landed = [name for name, one in points.items() if one.landed]
     if _structure_boxes(study) or any(study.document.grounds[name].stud is None for name in landed):
         yield STUDS
+    if on_structure(study):
+        ohm = units.show(default("joint-resistance").si, "ohm")
+        yield f"{SINGLE} ({ohm}): measure."
     if any(end.other is None for one in points.values() for end in one.landed):
-        shared = any(len(ends) > 1 for every in terminals(study).values() for ends in every)
-        yield SHARED if shared else f"{PIGTAILS}."
+        most = max(len(ends) for every in terminals(study).values() for ends in every)
+        yield _shared(most) if most > 1 else f"{PIGTAILS}."
     if study.document.grounds:
         yield (
             f"{COLOURS['return'].capitalize()}, where the file gives no colour, is each wire on "
@@ -263,6 +272,13 @@ def _notes(study: Study) -> Iterator[str]:
             "others: to a switch or relay that grounds a load (plus is on it while that is open), "
             "the leads of a motor that runs both ways, signals to a ground."
         )
+
+
+def _shared(most: int) -> str:
+    """That drains on one bar share a ring, with the gauge of the thickest one's ring."""
+    awg = together(THIN, most)
+    colour = COLOURS_OF_RINGS.get(awg, "bare")
+    return f"{SHARED} ({most} drains, were they AWG {THIN}: AWG {awg}, {colour})."
 
 
 def _count(landed: Sequence[Landed]) -> str:

@@ -1,6 +1,6 @@
 """Which equipment is joined to which by signal wires, one line for each two."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing, drawn_at
 from elec.drawings.records import words
@@ -14,12 +14,13 @@ NOTES = (
     "Power and ground of each box: sheets C and G.",
 )
 PLUGGED = (
-    "Two halves in a line: a plug between harnesses; its name stands with what the line carries."
+    "Two halves in a line: a plug, named with what is carried; U1/2: one wire in two pieces there, "
+    "U1–2: two."
 )
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
 BESIDE = (
-    "In rows: what no circuit feeds, boxes joined to one fed box alone, and the box of each, often "
-    "drawn elsewhere, too. Table: other lines."
+    "In rows: what no circuit feeds, boxes joined to one fed box alone, with that box, often drawn "
+    "twice. Table: other lines."
 )
 FUSED = "through a fuse"
 """Said of a wire from a bus or a contactor's post: it has the voltage of that."""
@@ -134,13 +135,13 @@ def _tapped(study: Study, name: str) -> str:
 
 def _link(study: Study, key: _Joined, runs: Sequence[SignalRun]) -> BoxLink:
     a, b, *at = key
-    numbers: dict[str, list[int]] = {}
+    numbers: dict[str, list[tuple[int, ...]]] = {}
     shields: dict[str, None] = {}
     here = {conductor.id for run in runs for conductor in run.conductors}
     for run in runs:
+        for letter, pieces in _pieces(study, run):
+            numbers.setdefault(letter, []).append(pieces)
         for conductor in run.conductors:
-            chain = chains(study).by_name[conductor.chain]
-            numbers.setdefault(chain.function, []).append(chain.number)
             cable = study.document.cables.get(conductor.cable or "")
             if cable is not None:
                 kind = "shielded" if "shielded" in cable.type else cable.type
@@ -218,18 +219,34 @@ def _carries(run: SignalRun) -> str:
     return " ".join(filter(None, (named, FUSED if run.chain.device is not None else "")))
 
 
-def _ranges(letter: str, numbers: Sequence[int]) -> str:
-    """Marks in few words.
+def _pieces(study: Study, run: SignalRun) -> Iterator[tuple[str, tuple[int, ...]]]:
+    """The numbers of a run's pieces from plug to plug, by the letter of their marks."""
+    found: dict[str, dict[int, None]] = {}
+    for conductor in run.conductors:
+        chain = chains(study).by_name[conductor.chain]
+        found.setdefault(chain.function, {})[chain.number] = None
+    return ((letter, tuple(sorted(numbers))) for letter, numbers in found.items())
 
-    >>> _ranges("U", [3, 4, 5, 9])
-    'U3–5, U9'
+
+def _ranges(letter: str, wires: Sequence[tuple[int, ...]]) -> str:
+    """Marks in few words: of each wire the numbers of its pieces.
+
+    >>> _ranges("U", [(3,), (4,), (5,), (9,)]), _ranges("U", [(26, 27)])
+    ('U3–5, U9', 'U26/27')
+    >>> _ranges("U", [(34, 35), (36, 37), (50,)])
+    'U34/35–U36/37, U50'
     """
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
+    runs: list[list[tuple[int, ...]]] = []
+    for pieces in wires:
+        last = runs[-1][-1] if runs else ()
+        if last and len(last) == len(pieces) and pieces[0] == last[-1] + 1:
+            runs[-1].append(pieces)
         else:
-            runs.append([number])
+            runs.append([pieces])
+    named = [["/".join(map(str, pieces)) for pieces in run] for run in runs]
     return ", ".join(
-        f"{letter}{run[0]}–{run[-1]}" if len(run) > 1 else f"{letter}{run[0]}" for run in runs
+        f"{letter}{run[0]}–{letter if '/' in run[0] else ''}{run[-1]}"
+        if len(run) > 1
+        else f"{letter}{run[0]}"
+        for run in named
     )

@@ -61,8 +61,10 @@ def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     if room > LEAST_MM and most:
         spread, _ = _sheets(record, min(MOST_MM, room / most))
         sheets = spread if len(spread) == 1 else sheets
+    there = next((s for s in sheets if any(i.text == HEADS[0] for i in s.items)), None)
     for sheet in sheets:
-        _draw_strip(sheet, record)
+        away = there.title.label if there is not None and there is not sheet else ""
+        _draw_strip(sheet, record, away)
     return sheets
 
 
@@ -423,10 +425,13 @@ def _named(label: str, at: str) -> str:
     return label if at == "1" else f"{label}, {at}"
 
 
-def _draw_strip(sheet: Sheet, record: InterconnectDrawing) -> None:
+def _draw_strip(sheet: Sheet, record: InterconnectDrawing, table_at: str) -> None:
+    """The notes, with the sheet on which the table stands where it is another."""
     room = paper.strip(sheet)
     if room[2] - room[0] > 34.0:
-        notes = list(record.notes)  # the first say what is left out; the last, where else to look
+        named = f"Table (sheet {table_at}):" if table_at else "Table:"
+        notes = [note.replace("Table:", named) for note in record.notes]
+        # the first say what is left out; the last, where else to look
         while len(notes) > 1 and parts.notes_mm(notes, room[2] - room[0]) > room[3] - room[1]:
             notes.pop()
         parts.draw_notes(sheet, notes, room)
