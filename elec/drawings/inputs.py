@@ -199,6 +199,8 @@ class Node(Struct, frozen=True, kw_only=True):
     target: str = ""
     lever: str = ""
     """The switch that a contact is a pole of."""
+    tapped: bool = False
+    """Whether a wire leaves at its right post, which is drawn by itself: a dot shows it."""
     thin: bool = False
     """Whether a `bus` is but a stud or a post."""
     narrow: bool = False

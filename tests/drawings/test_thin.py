@@ -9,7 +9,7 @@ from elec.drawings.from_study import drawings
 from elec.drawings.records.bridge import turned_rows
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.grounds import other_wires
-from elec.drawings.records.thin import on_connector, thin_homes
+from elec.drawings.records.thin import on_connector, taps, thin_homes
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -142,3 +142,13 @@ def test_without_a_circuit_for_its_box_a_wire_stays_with_the_grounds(tmp_path: P
     assert thin_homes(made) == {}
     assert [row[0] for row in other_wires(made)] == ["wire-1/1"]
     assert drawings(made).of("grounds")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_contact_that_a_wire_is_tapped_from_has_a_dot(name: str) -> None:
+    """As on the one-line diagram: the post itself shows that two things hang on it."""
+    found = [i.ref for d in drawn(name).of("circuit") for s in d.sheets for i in s.items
+             if i.ref.endswith(" tapped")]  # fmt: skip
+    of = {on.id for _, on in taps(study(name)).values()}
+    assert sorted(found) == sorted(f"{one} tapped" for one in of)
+    assert bool(found) == (name != "thistledown")

@@ -8,6 +8,8 @@ from elec.drawings.choose import choose
 from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.records.together import circuit_groups
 from elec.drawings.sheet import Item, Sheet
+from elec.drawings.sheets import parts
+from elec.drawings.sheets.together import heading_lines
 from elec.read import read
 from elec.study import Study
 from tests import plain
@@ -98,3 +100,36 @@ def _drawn_of(folder: Path, texts: dict[str, str]) -> Drawings:
     system = read(folder).system
     assert system is not None
     return drawings(Study(system))
+
+
+def test_facts_over_a_circuit_are_named_in_bold_and_stand_whole_in_a_line() -> None:
+    """Three lines of prose were read word by word for the one number that was sought."""
+    facts = (("coil", "starter contactor"), ("current", "160 A at most"), ("drop", "0.63 V"))
+    room = 90.0
+    lines = heading_lines(facts, room)
+    assert [text for line in lines for _, text, bold in line if bold] == [
+        "coil:", "current:", "drop:"
+    ]  # fmt: skip
+    assert [text for line in lines for _, text, bold in line if not bold] == [
+        said for _, said in facts
+    ]
+    assert len(lines) == 2
+    for line in lines:
+        at, text, bold = line[-1]
+        assert at + parts.width(text, bold=bold) <= room
+    narrow = heading_lines(
+        (("current", "a at most 160 A"),), parts.width("current: a at most 160 ")
+    )
+    assert narrow[-1][-1][1].endswith("160 A")  # a number stays with its unit
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_headings_of_circuits_keep_to_the_sheet(name: str) -> None:
+    system = read(SYSTEMS / name).system
+    assert system is not None
+    study = Study(system)
+    for one in plan(study):
+        if one.kind == "circuit":
+            for sheet in draw(study, one).sheets:
+                assert all(i.box[2] <= sheet.frame[2] for i in sheet.items if i.ref in
+                           study.document.circuits), sheet.title.label  # fmt: skip

@@ -73,11 +73,14 @@ def _through(rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
 def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
     """Rows that say where plugs and boxes with connectors are, and each bus and ground terminal."""
     source = chains(study).by_name[circuit].rows[0].parts[0]
+    tapped = {on.id for _, on in taps(study).values()}
     known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
     studs = {wire: n for (_, wire), n in stud_of(study).items()}
 
     def led(row: DrawnRow, k: int) -> Node:
         node = row.nodes[k]
+        if node.ref in tapped:
+            return replace(node, tapped=True)
         entry = study.document.equipment.get(node.ref)
         if node.kind == "equipment" and entry is not None and entry.connectors:
             return replace(node, target=f"equipment {node.ref}")

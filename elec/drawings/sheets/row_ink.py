@@ -16,6 +16,8 @@ from elec.drawings.symbols import shape
 
 BONDED = (2.4, 1.4)
 """Dashes of what is joined without a wire."""
+TAP_MM = 1.6
+"""From the post of a contact to the dot of what is tapped there."""
 _LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
 
 
@@ -150,9 +152,11 @@ class RowInk(Struct):
         if node.kind in cells.DEVICES:
             net = f"{row}.{index}"
             x = self._x(part.key)
-            parts.draw_device(
+            _, end = parts.draw_device(
                 self.sheet, cells.device(node), x, self._y(row), net=net, ref=node.ref
             )
+            if node.tapped:
+                self.sheet.dot((end + TAP_MM, self._y(row)), net=net, ref=f"{node.ref} tapped")
         elif node.kind == "equipment":
             self._equipment(part, row, index)
         elif node.kind == "connector":

@@ -4,6 +4,7 @@ Each circuit has its name and what was computed about it over its rows; a circui
 sheet is not parted. Mark, gauge, colour and length stand at the wire, so there is no table.
 """
 
+import re
 from collections.abc import Sequence
 
 from elec.drawings import metrics
@@ -11,7 +12,7 @@ from elec.drawings.inputs import CircuitSheet, CircuitsSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, parts
-from elec.drawings.sheets.circuit import draw_said, draw_strip
+from elec.drawings.sheets.circuit import SPACE_MM, draw_said, draw_strip
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
 from elec.kept import takes_over
 
@@ -23,6 +24,10 @@ LEAST_MM = 20.0
 """No circuit is lower."""
 GAP_MM = 1.4
 """Between what belongs to one circuit and the name of the next."""
+FACT_GAP_MM = 3.0
+"""Between two facts in a line."""
+TIE = "\u2060"
+UNIT = re.compile(r"(?<=\d) (?=(?:A|mA|V|ms|s)\b)")
 UNDER_MM = 1.8
 """From what is said about a circuit to the upper edge of its boxes."""
 
@@ -97,6 +102,51 @@ def _labelled(record: CircuitSheet) -> bool:
     return any(node.kind in cells.DEVICES and node.label for node in first)
 
 
+Piece = tuple[float, str, bool]
+"""A text of a line: where it begins, and whether it is bold."""
+
+
+def heading_lines(facts: Sequence[tuple[str, str]], room: float) -> list[list[Piece]]:
+    """What is said over a circuit: each fact with its bold name, whole in a line if it can be.
+
+    Where that takes more lines, they follow each other instead.
+    """
+    apart, flowing = (_set(facts, room, whole=whole) for whole in (True, False))
+    return apart if len(apart) <= len(flowing) else flowing
+
+
+def _set(facts: Sequence[tuple[str, str]], room: float, *, whole: bool) -> list[list[Piece]]:
+    lines: list[list[Piece]] = [[]]
+    x = 0.0
+    for what, said in facts:
+        name = f"{what}:"
+        wide = parts.width(name, bold=True) + SPACE_MM
+        words = _tied(metrics.clean(said))
+        least = wide + parts.width(" ".join(words) if whole else words[0])
+        if x and x + FACT_GAP_MM + least > room and (not whole or least <= room or x > room / 2):
+            lines.append([])
+            x = 0.0
+        x += FACT_GAP_MM if x else 0.0
+        lines[-1].append((x, name, True))
+        x += wide
+        text = ""
+        for word in words:
+            longer = f"{text} {word}".strip()
+            if text and x + parts.width(longer) > room:
+                lines[-1].append((x, text, False))
+                lines.append([])
+                x, longer = 0.0, word
+            text = longer
+        lines[-1].append((x, text, False))
+        x += parts.width(text)
+    return lines
+
+
+def _tied(text: str) -> list[str]:
+    """The words of a fact, a number with its unit as one."""
+    return [one.replace(TIE, " ") for one in UNIT.sub(TIE, text).split(" ")]
+
+
 def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
     page = work.page()
     x, right = page.sheet.frame[0] + 5.0, page.sheet.frame[2] - 5.0
@@ -107,14 +157,16 @@ def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None
         x, page.y, record.title.title, capital_mm=HEAD_MM, bold=True, room_mm=80.0, ref=record.id
     )
     begin = x + name + 5.0
-    facts = "; ".join(f"{what}: {said}" for what, said in record.facts)
     cares = [care for care in record.cautions if care not in common]
-    facts = ". ".join((facts, f"Caution: {' '.join(cares)}")) if cares else facts
-    lines = metrics.wrap(metrics.clean(facts), parts.SMALL_MM, right - begin)
+    facts = (*record.facts, *((("Caution", " ".join(cares)),) if cares else ()))
     left = list(record.spots)
-    for number, line in enumerate(lines):
+    for number, line in enumerate(heading_lines(facts, right - begin)):
         page.y += LINE_MM if number else 0.0
-        draw_said(page.sheet, (begin, page.y), line, left, record.id)
+        for at, text, bold in line:
+            if bold:
+                page.sheet.text(begin + at, page.y, text, bold=True, ref=record.id)
+            else:
+                draw_said(page.sheet, (begin + at, page.y), text, left, record.id)
     page.y += 1.0 if _labelled(record) else UNDER_MM
     by_id = dict(enumerate(record.rows))
     ordered = layout.order([cells.strip(i, row) for i, row in by_id.items()])
