@@ -12,6 +12,7 @@ from elec.study import Study
 from elec.wiring.chains import chains
 
 KINDS: dict[DrawingKind, str] = {
+    "legend": "Symbols",
     "one-line": "One-line diagram",
     "interconnect": "Interconnect",
     "circuit": "Circuits",
@@ -19,7 +20,6 @@ KINDS: dict[DrawingKind, str] = {
     "routes": "Places and ways",
     "panel": "Panels",
     "connector": "Connectors",
-    "legend": "Symbols",
 }
 """Kind of drawing → its title in the set."""
 MOST_SHEETS = 100

@@ -147,6 +147,7 @@ def plan(study: Study) -> tuple[Planned, ...]:
     """Every drawing of the system in the order of the sheets; none is made."""
     found: list[Planned] = []
     for make in (
+        _legend,  # how to read the others, and where each is
         _one_line,
         _interconnects,
         _circuits,
@@ -154,7 +155,6 @@ def plan(study: Study) -> tuple[Planned, ...]:
         _routes,
         _panels,
         _connectors,
-        _legend,
     ):
         made = list(make(study))
         for number, drawing in enumerate(made, 1):
@@ -460,7 +460,7 @@ def _signs(study: Study) -> Iterator[str]:
             "on a panel: switch": bool(on_panels - {"breaker", "fuse"}),
             "on a panel: lever of three positions": "lever" in roles,
             "on a panel: free position": "free" in texts,
-            "on a panel: bus": "bus" in refs,
+            "on a panel: group": "bus" in refs,
             "on a panel: its plate goes on": "panel cut" in refs,
             "contacts of one lever": "one lever" in roles
             or any(ref.startswith("lever ") for ref in refs),

@@ -16,6 +16,11 @@ DeviceKind = Literal[
     "reversing", "centre-off",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
+SIZED = (
+    "Sized for: what a source may give or its device lets through. Contactor: lasting rating; "
+    "starts: judged apart (elec check)."
+)
+"""What `sized for` at a feeder means, wherever it is said."""
 
 
 class DrawnDevice(Struct, frozen=True, kw_only=True):

@@ -7,6 +7,7 @@ import pytest
 
 from elec.drawings.from_study import drawings
 from elec.drawings.ink import InkPath, Placed
+from elec.drawings.inputs import SIZED
 from elec.drawings.records.legend import ABBREVIATIONS, COMPARE, abbreviations, in_plain_words
 from elec.drawings.sheet import Item, TitleBlock
 from elec.drawings.sheets.legend import CRIMPS, legend
@@ -46,7 +47,7 @@ def test_it_says_what_the_letters_of_the_marks_stand_for(name: str) -> None:
 
 @pytest.mark.parametrize(
     ("name", "slack"),
-    [("larkspur", "3 in of slack at each end"), ("thistledown", "76.2 mm of slack")],
+    [("larkspur", "3 in of slack at each end"), ("thistledown", "76 mm (3 in) of slack")],
 )
 def test_it_says_what_a_length_has_in_it(name: str, slack: str) -> None:
     assert default("wire-slack-per-end").si == pytest.approx(3 * 0.0254)
@@ -90,6 +91,28 @@ def test_the_list_of_the_sheets_comes_first(name: str) -> None:
     first = next(i.box for i in one.sheets[0].items if i.text == "Sheets of this set")
     assert all(box[1] >= first[1] - 0.5 for box in words)
     assert all(box[0] >= first[0] - 0.5 for box in words)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_it_is_the_first_of_the_set(name: str) -> None:
+    """Who opens the set finds how to read it, and where everything is, before the rest."""
+    sheets = drawings(study_of(name)).sheets
+    assert [sheet.title.code for sheet in sheets[:2]] == ["L", "L"]
+    assert sheets[2].title.label == "P1"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_sized_for_means_is_said_alike_on_both_sheets(name: str) -> None:
+    (one,) = drawings(study_of(name)).of("one-line")
+    there = " ".join(item.text for sheet in one.sheets for item in sheet.items if item.text)
+    assert SIZED in said(name).replace(" – ", " ")
+    assert (" sized for " in there) == (SIZED in there)
+
+
+def test_blue_and_the_letter_n_are_explained() -> None:
+    """A signal that ends on a ground has the N and is white, as the sheet of grounds says."""
+    assert "Blue: on screen a link." in said("foxglove")
+    assert "ends on a ground: a return black, a signal white" in said("foxglove")
 
 
 @pytest.mark.parametrize("name", NAMES)

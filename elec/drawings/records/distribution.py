@@ -12,6 +12,7 @@ from elec.answers.drop.drops import feeder_drops
 from elec.answers.heat.heat import heat
 from elec.answers.loads.carried import carried_a, carried_by_a
 from elec.drawings.inputs import (
+    SIZED,
     Bar,
     CircuitRow,
     DrawnDevice,
@@ -29,10 +30,6 @@ from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import CONTACTS, contacts, limit_switches
 from elec.wiring.runs import runs
 
-SIZED = (
-    "Sized for: what a source may give or its device lets through. Contactor: lasting rating; "
-    "starts: judged apart (elec check)."
-)
 NOTES = (
     "Marks: of a circuit first and last, + branches{less}, of a feeder each; gauge last.",
     (

@@ -45,14 +45,24 @@ def _lengths(study: Study) -> str:
     factor, slack, strip = (
         default(key) for key in ("wire-route-factor", "wire-slack-per-end", "strip-allowance")
     )
-    system = study.system.about.units
-    more, each = (units.show(one.si, "m", system) for one in (slack, strip))
+    metric = study.system.about.units == "metric"
+    more, each = (_short(one.si, metric=metric) for one in (slack, strip))
     return (
         f"Length: along the ways, {100 * factor.si:.0f} % more for the route and {more} of "
         f"slack at each end; one that the file gives is taken as it is. The cut list "
         f"(elec bench SYSTEM cut-list, and in the book) adds {each} at each end for the first "
         "strip-back."
     )
+
+
+def _short(length_m: float, *, metric: bool) -> str:
+    """Some centimetres: inches as the habit has them, before them millimetres where these are used.
+
+    >>> _short(0.0762, metric=True), _short(0.0127, metric=False)
+    ('76 mm (3 in)', '0.5 in')
+    """
+    inches = units.show(length_m, "m", "feet")
+    return f"{length_m * 1000:.0f} mm ({inches})" if metric else inches
 
 
 UNCHECKED = f" ({REMARKS['memory']})"

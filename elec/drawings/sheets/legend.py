@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from elec.cautions import ADVICE, CARE
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, PALE, Box
-from elec.drawings.inputs import DrawnPin, Node, PanelPosition
+from elec.drawings.inputs import SIZED, DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import around, face, panel_face, paper, parts, table
 from elec.drawings.symbols import NAMES
@@ -18,13 +18,12 @@ CONVENTIONS = (
     "Text on a wire: mark and length over the line, gauge and colour under it.",
     (
         "Mark L31A22N: kind of circuit, its number, piece of wire, gauge (R10A-: a coaxial line, "
-        "whose type stands at it); N: a return or ground wire."
+        "whose type stands at it); N: it ends on a ground: a return black, a signal white (G)."
     ),
-    "A thick upright bar is a bus; a thinner one is a stud or post where conductors join.",
     "Flag →1: the conductor goes on from the flag of that number on the same sheets.",
     (
         "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end; here B3: on this sheet; "
-        "blank: on none. Coil C2: the sheet of that coil."
+        "blank: on none. Coil C2: the sheet of that coil. Blue: on screen a link."
     ),
     "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
     "Two lines that cross between two conductors: these are twisted.",
@@ -33,7 +32,7 @@ CONVENTIONS = (
     "The dashed line in a connector parts its halves; under it stands its own sheet.",
     "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
     "Amps: the most in any phase, lastingly, without starts; of a starter while it cranks.",
-    "Sized for: a source's rated current, a battery's five-minute rate, or what a device allows.",
+    SIZED,
     (
         "One-line diagram: of a circuit first and last wire, + how many branch off, length to the "
         "first load; of a feeder all wires."
@@ -47,8 +46,8 @@ CONVENTIONS = (
     "Least for its load: the least rating that carries its current lastingly where it is warmest.",
 )
 OF_SIGN = {
-    CONVENTIONS[6]: "shield, drain", CONVENTIONS[7]: "twisted", CONVENTIONS[8]: "coaxial",
-    CONVENTIONS[10]: "plug and socket",
+    CONVENTIONS[5]: "shield, drain", CONVENTIONS[6]: "twisted", CONVENTIONS[7]: "coaxial",
+    CONVENTIONS[9]: "plug and socket",
 }  # fmt: skip
 """Those about a sign, which stand where it does."""
 CAUTIONS = (
@@ -204,7 +203,7 @@ SIGNS = (
     "shield, drain", "twisted",
     "coaxial", "goes on", "plug and socket", "on a panel: breaker, fuse",
     "on a panel: switch, button", "on a panel: lever of three positions",
-    "on a panel: free position", "on a panel: bus, essential bus",
+    "on a panel: free position", "on a panel: group, all essential",
     "on a panel: its plate goes on", "contacts of one lever",
     "bridge of a motor that runs both ways",
     "contact: power, ground", "contact: shield, spare",
@@ -327,7 +326,7 @@ BRIDGE = "bridge of a motor that runs both ways"
 ONE_LEVER = "contacts of one lever"
 PANEL_SIGNS = (
     "on a panel: lever of three positions", "on a panel: free position",
-    "on a panel: bus, essential bus", "on a panel: its plate goes on",
+    "on a panel: group, all essential", "on a panel: its plate goes on",
 )  # fmt: skip
 
 
