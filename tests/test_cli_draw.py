@@ -63,7 +63,7 @@ def test_a_single_sheet_as_svg_and_the_same_in_a_folder() -> None:
     assert main(["draw", GLIDER, "-o", "sheets"]) == 0
     assert len(list(Path("sheets").iterdir())) == sheet_count()
     alone, in_set = (Path(n).read_text() for n in ("one.svg", "sheets/P1-one-line.svg"))
-    count = f"1 of {sheet_count()} in all"
+    count = f"3 of {sheet_count()} in all"  # behind two of the legend
     assert count in in_set
     assert [line for line in in_set.splitlines() if count not in line] == [
         line for line in alone.splitlines() if line in in_set or "sheet P1" not in line

@@ -292,7 +292,16 @@ def test_a_shield_grounded_at_both_ends_has_its_drain_at_one() -> None:
         for connector in ("attitude-sensor-1.J1", "primary-display.J1")
     )  # fmt: skip
     assert [text.partition(" no. ")[0] for text in sensor] == ["shield to essential ground block"]
-    assert display == {"shield on its box here, too"}
+    assert display == {"shield on box, drain far end"}
+
+
+def test_a_sender_of_one_wire_says_through_what_it_returns() -> None:
+    """Else the builder looks for its second wire."""
+    (far,) = (page for page in bench_pages(study("foxglove"), "firewall-plug")
+              if any(row.goes_to.startswith("oil pressure") for row in page.rows))  # fmt: skip
+    said = {row.contact: row.goes_to for row in far.rows}
+    assert said["A"] == "oil pressure sender, returns through the crankcase"
+    assert "returns" not in said["C"]
 
 
 def test_an_unshielded_cable_is_said_at_its_contacts() -> None:

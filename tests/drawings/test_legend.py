@@ -112,7 +112,7 @@ def test_what_sized_for_means_is_said_alike_on_both_sheets(name: str) -> None:
 def test_blue_and_the_letter_n_are_explained() -> None:
     """A signal that ends on a ground has the N and is white, as the sheet of grounds says."""
     assert "Blue: on screen a link." in said("foxglove")
-    assert "ends on a ground: a return black, a signal white" in said("foxglove")
+    assert "ends on a ground (return black, signal white)" in said("foxglove")
 
 
 @pytest.mark.parametrize("name", NAMES)

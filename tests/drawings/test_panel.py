@@ -411,3 +411,33 @@ def test_what_is_thick_is_essential_and_nothing_else_is(name: str) -> None:
                     if s.bus == bus]  # fmt: skip
             stands = [subject.essential for _, subject in here if subject is not None]
             assert {s.heavy for s, _ in here} == {bool(stands) and all(stands)}, (panel_name, bus)
+
+
+def test_a_last_word_of_one_letter_stays_in_its_line() -> None:
+    """*CONTROLLER* over a lone *A* reads as two engravings."""
+    texts = {i.text for d in drawn("larkspur").of("panel") for s in d.sheets for i in s.items}
+    assert {"CONTROLLER A", "CONTROLLER B"} <= texts
+    assert "CONTROLLER" not in texts
+
+
+def test_a_contactor_on_no_panel_names_the_sheet_of_its_coil() -> None:
+    """And a diode says that nobody gave its amperes."""
+    where = dict.fromkeys(study("larkspur").document.circuits, ("C1.9", ""))
+    rows = {row[0]: row for row in panel_record(study("larkspur"), words.OFF, where).table}
+    assert rows["master contactor 1"][-1].startswith("P1, ")
+    assert rows["master contactor 1"][-1].endswith("coil C1.9")
+    assert "coil" in rows["starter contactor"][-1]
+    assert "coil" not in rows["door switch"][-1]
+    assert rows["D1"][1] == "Schottky diode, amps not given"
+
+
+def test_a_fuse_stands_in_a_round_hole() -> None:
+    """Its hole is drilled round: where one is free a ring says so, too."""
+    sheet = drawn("thistledown").of("panel")[0].sheets[0]
+    record = panel_record(
+        study("thistledown"), next(iter(panels(study("thistledown")).by_name)), {}
+    )
+    fuses = sum(spot.kind == "fuse" for row in record.rows for spot in row)
+    free = sum(not spot.kind for row in record.rows for spot in row)
+    assert fuses
+    assert sum(isinstance(item.ink, Circle) for item in sheet.items) == fuses + free

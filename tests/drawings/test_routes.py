@@ -618,3 +618,45 @@ def test_a_sheet_of_lists_has_no_scale_and_no_key_of_the_map(name: str) -> None:
         assert any(item.text == "place" for item in sheet.items) == view
         kinds.add(view)
     assert kinds == {True, False}
+
+
+def middles(name: str, title: str) -> dict[str, tuple[Point, Point]]:
+    """Way -> its straight middle and the middle of its line, in the view of that title."""
+    for sheet in drawn(name, "Tabloid"):
+        heads = sorted((i.box[1], i.text) for i in sheet.items if ", 1:" in i.text)
+        for k, (top, text) in enumerate(heads):
+            low = heads[k + 1][0] if k + 1 < len(heads) else math.inf
+            if text.startswith(title):
+                lines = {i.ref: i.ink.points for i in sheet.items
+                         if i.role == "way" and isinstance(i.ink, Line)
+                         and top < i.box[1] < low}  # fmt: skip
+                return {ref: (_mid(p[0], p[-1]), _mid(p[1], p[-2])) for ref, p in lines.items()
+                        if len(p) > 2}  # fmt: skip
+    return {}
+
+
+def _mid(a: Point, b: Point) -> Point:
+    return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+
+
+def test_a_way_lies_on_one_side_from_above_and_from_behind() -> None:
+    """Foxglove's way 8 lay right of the others on one sheet and left of them on the next."""
+    below = middles("foxglove", "From behind")["way 8"]
+    above = next(i.ink.points for i in drawn("foxglove", "Tabloid")[0].items
+                 if i.ref == "way 8" and i.role == "way" and isinstance(i.ink, Line))  # fmt: skip
+    assert below[1][0] > below[0][0] + 1.0
+    assert max(x for x, _ in above) > max(above[0][0], above[-1][0]) + 1.0
+
+
+def test_the_frame_of_a_detail_is_clear_of_ways_along_it() -> None:
+    """Foxglove's broken edge lay on way 3."""
+    sheet = drawn("foxglove", "Tabloid")[0]
+    frame = next(i.box for i in sheet.items if i.role == "detail")
+    for item in sheet.items:
+        if item.role == "way" and isinstance(item.ink, Line):
+            for (ax, ay), (bx, by) in pairwise(item.ink.points):
+                along = abs(bx - ax) < 0.2 * abs(by - ay)
+                if along and min(max(ay, by), frame[3]) - max(min(ay, by), frame[1]) > 4.0:
+                    for edge in (frame[0], frame[2]):
+                        apart = min(abs(ax - edge), abs(bx - edge)) - item.ink.width_mm / 2
+                        assert apart > 1.9, item.ref

@@ -6,7 +6,7 @@ from elec import units
 from elec.answers.base.marks import gauge_of
 from elec.answers.base.ticked import standing, state_of
 from elec.answers.connect.crimp_pull import crimp_pulls
-from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
+from elec.answers.connect.pins import ON_BOX, ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
 from elec.answers.drop.end_to_end import meter_mv
 from elec.answers.grounds.terminals import stud_of, terminal_of
@@ -17,7 +17,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import cited, default, least_sure, table
 from elec.study import Study, analysis
 from elec.wiring.built import wires_by_id
-from elec.wiring.chains import Conductor, chains
+from elec.wiring.chains import Conductor, Part, chains
 
 PICTURE = (
     "Two strokes over a number: power; one under it: ground; broken ring inside: shield; broken "
@@ -155,7 +155,19 @@ def _goes_to(study: Study, landing: Landing, conductor: Conductor | None) -> str
         stud = stud_of(study).get((end.place, landing.conductor)) if end.kind == "ground" else 0
         if stud:
             return f"{words.structure(study, end.place)}, stud {stud}"
-    return landing.goes_to
+    return ", ".join((landing.goes_to, *_by_its_body(study, ends)))
+
+
+def _by_its_body(study: Study, ends: Sequence[Part]) -> Iterator[str]:
+    """How a sender of one wire returns, in the builder's own words; nobody looks for a second."""
+    for end in ends:
+        box = study.document.equipment.get(end.name) if end.kind == "equipment" else None
+        if box is not None and not box.connectors and box.note.startswith(RETURNS):
+            yield box.note
+
+
+RETURNS = "returns through "
+"""So a note begins that says which metal is the way back."""
 
 
 def _coaxial(study: Study, landing: Landing, connector: str) -> str:
@@ -183,6 +195,8 @@ def _cable(study: Study, landing: Landing, connector: str) -> str:
         cores = f"cable {own.function}{own.number}, {cable.type.partition(' ')[0]}"
         return f"{cores}, {twisted}" if twisted else cores
     here = landing.shield
+    if here == ON_BOX:
+        here = "on box, drain far end"
     if here == "grounded here":
         here = (
             f"to {_drained(study, landing.cable, cable.drain, connector)}"

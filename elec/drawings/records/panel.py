@@ -16,7 +16,7 @@ from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, chains
-from elec.wiring.coils import limit_switches
+from elec.wiring.coils import coil_chain, limit_switches
 from elec.wiring.runs import runs
 
 MADE = (
@@ -414,7 +414,7 @@ def _off_row(
         near = part.label if chain.kind == "wire" else f"at {_near(study, chain, part)}"
         return (
             off_name(study, part),
-            f"{part.name.capitalize()} diode"
+            f"{part.name.capitalize()} diode, amps not given"
             if part.kind == DIODE
             else f"{_amps(study, part.rated or chain.name)} A",
             f"{near}, {where}",
@@ -426,7 +426,12 @@ def _off_row(
     titles = dict.fromkeys(c.title for c in used)
     rest = "closed at rest" if part.name in limit_switches(study) else ""
     made = ", ".join(filter(None, (_rated(study, part.name), makeups(study)[part.name].text, rest)))
-    return (part.label, made, where, ", ".join(titles), "", sheet)
+    coil = coil_chain(study, part.name)
+    own = [one for one in used if one is not coil]
+    drawn = [sheets.get(one.name, (FEEDERS if one.kind == "feeder" else "", ""))[0] for one in own]
+    drawn += [f"coil {sheets[coil.name][0]}"] if coil and coil.name in sheets else []
+    found = dict.fromkeys(filter(None, drawn))
+    return (part.label, made, where, ", ".join(titles), "", ", ".join(found))
 
 
 def _near(study: Study, chain: Chain, part: Part) -> str:

@@ -42,7 +42,7 @@ SHORTLY = (
 )
 NO_PICTURE = "No picture: go by the maker's drawing."
 """On a sheet with something of several contacts of which there is none."""
-NO_FACE = "Where its contacts are is not in the file: go by the maker's drawing."
+NO_FACE = "Its insert and spare contacts are not in the file: go by the maker's drawing."
 """In place of a picture whose places would be invented."""
 HEADING_MM = 48.0
 """Least width of the heading beside the faces."""

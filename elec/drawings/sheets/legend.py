@@ -18,7 +18,7 @@ CONVENTIONS = (
     "Text on a wire: mark and length over the line, gauge and colour under it.",
     (
         "Mark L31A22N: kind of circuit, its number, piece of wire, gauge (R10A-: a coaxial line, "
-        "whose type stands at it); N: it ends on a ground: a return black, a signal white (G)."
+        "whose type stands at it); N: it ends on a ground (return black, signal white)."
     ),
     "Flag →1: the conductor goes on from the flag of that number on the same sheets.",
     (

@@ -92,7 +92,7 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point, factor: float) -> Ma
     ways = [w for w in record.ways if {w.a, w.b} <= set(places)]
     holes = [p.diameter_m * 1000 * factor / 2 for w in ways for p in w.passed if p.kind == "hole"]
     reach = max([AROUND_MM, *(half + HOLE_MM + HOLE_CLEAR_MM for half in holes)])
-    frame = (x0 - reach, y0 - reach, x1 + reach, y1 + reach)
+    frame = _beside_ways((x0 - reach, y0 - reach, x1 + reach, y1 + reach), record, scaled, factor)
     return MapCrowd(
         places=places,
         ways=tuple(w.number for w in ways),
@@ -102,6 +102,28 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point, factor: float) -> Ma
         ),
         frame=frame,
     )
+
+
+def _beside_ways(frame: Box, record: RouteMap, scaled: Scaled, factor: float) -> Box:
+    """The frame further out where its broken edge would run along a way."""
+    scene = laid_out(record, scaled, factor, frozenset())
+    edges = list(frame)
+    for number, line in sorted(scene.lines.items(), key=lambda one: one[0]):
+        clear = scene.wide[number] / 2 + EDGE_CLEAR_MM
+        for a, b in pairwise(line):
+            for k, sign in ((0, -1), (1, -1), (2, 1), (3, 1)):
+                across, along = k % 2, 1 - k % 2
+                low, high = sorted((a[along], b[along]))
+                beside = min(high, edges[along + 2]) - max(low, edges[along]) > CELL_MM
+                steep = abs(b[across] - a[across]) < 0.2 * (high - low)
+                at = max(a[across] * sign, b[across] * sign)
+                if beside and steep and abs(at - edges[k] * sign) < clear:
+                    edges[k] = sign * (at + clear)
+    return (edges[0], edges[1], edges[2], edges[3])
+
+
+EDGE_CLEAR_MM = 2.0
+"""Between the frame of a detail and a way along it."""
 
 
 def _around(points: Sequence[Point]) -> Box:

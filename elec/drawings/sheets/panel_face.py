@@ -30,6 +30,8 @@ CLEAR_MM = 0.7
 """From there to the word of that position."""
 APART_MM = 1.4
 """Between the engravings of neighbours."""
+FUSE_MM = (3.2, 1.9)
+"""Half width and height of a fuse in its round holder."""
 SPACE_MM = 3.0
 """The same of several words, which else read on into the next ones."""
 Row = Sequence[PanelPosition]
@@ -46,6 +48,8 @@ class Look(Struct, frozen=True, kw_only=True):
 
 
 LEAST_NARROW = 0.65
+TIED_NARROW = 0.8
+"""No engraving is drawn narrower than this to keep a last word of one letter in its line."""
 EDGE_MM = 3.0
 """From the edge of a panel to its first position, and from its last one to the other edge."""
 ACROSS_MM = 4.4
@@ -61,11 +65,24 @@ def look_of(sheet: Sheet, record: PanelFace) -> Look:
     columns = max(1, record.columns)
     edge = DOWN_MM if record.down else 0.0
     pitch = min(MOST_MM, (sheet.frame[2] - sheet.frame[0] - 16.0 - edge) / columns)
-    words = {word for row in record.rows for spot in row for word in spot.text.split()}
+    words = {word for row in record.rows for spot in row
+             for word in _words(spot.text, (pitch - APART_MM) / TIED_NARROW)}  # fmt: skip
     longest = max((parts.width(word, bold=True) for word in words), default=0.0)
     fits = int(100 * (pitch - APART_MM) / longest) / 100 if longest else 1.0
     narrow = max(LEAST_NARROW, min(1.0, fits))
     return Look(pitch=pitch, bold=True, narrow=narrow, edge=edge)
+
+
+def _words(text: str, room: float) -> list[str]:
+    """The words of an engraving; a last one of one letter stays with its word, if that has room.
+
+    >>> _words("CONTROLLER A", 40.0), _words("CONTROLLER A", 20.0), _words("STALL HEAT", 40.0)
+    (['CONTROLLER A'], ['CONTROLLER', 'A'], ['STALL', 'HEAT'])
+    """
+    words = text.split()
+    last = " ".join(words[-2:])
+    lone = len(words) > 1 and len(words[-1]) == 1
+    return [*words[:-2], last] if lone and parts.width(last, bold=True) <= room else words
 
 
 def wide(record: PanelFace, look: Look) -> float:
@@ -161,10 +178,9 @@ def _lines(row: Row, look: Look) -> int:
 def _engraved(spot: PanelPosition, look: Look) -> list[str]:
     text = metrics.clean(spot.text if spot.kind else "free")
     room = (look.pitch - APART_MM) / look.narrow
-    whole = " ".join(
-        metrics.clip(word, room, bold=look.bold) for word in text.split()
-    )  # a word is never parted
-    longest = max((parts.width(word, bold=look.bold) for word in whole.split()), default=0.0)
+    words = [metrics.clip(word, room, bold=look.bold) for word in _words(text, room)]
+    whole = " ".join(words)  # a word is never parted
+    longest = max((parts.width(word, bold=look.bold) for word in words), default=0.0)
     apart = room - (SPACE_MM - APART_MM) / look.narrow if " " in whole else room
     apart = max(apart, min(longest + 0.01, room))
     return _kept(_even(whole, apart, bold=look.bold), room)
@@ -285,7 +301,10 @@ def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -
         sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)
         sheet.circle((x, y), r - 0.9, kind="rule", width_mm=0.25, ref=ref, fill=PALE)
     elif spot.kind == "fuse":
-        sheet.rect((x - r, y - 2.6, x + r, y + 2.6), kind="rule", width_mm=0.5, ref=ref, fill=PALE)
+        sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)
+        half, low = FUSE_MM
+        cap = (x - half, y - low, x + half, y + low)
+        sheet.rect(cap, kind="rule", width_mm=0.25, ref=ref, fill=PALE)
     elif spot.kind == "button":
         sheet.circle((x, y), r, kind="rule", width_mm=0.5, ref=ref)
         sheet.circle((x, y), r / 2, kind="rule", width_mm=0.35, ref=ref, fill=PALE)

@@ -4,6 +4,7 @@ Every way is a line as thick as its bundle by a factor that is printed. What has
 what a view shows end on, is listed under the drawings; the table of ways names all of them.
 """
 
+import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -12,6 +13,7 @@ from msgspec.structs import replace
 from elec import units
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, GREY, Box, Point
+from elec.drawings.layout.lanes import lane_of
 from elec.drawings.layout.view import (
     BACK,
     INCH_M,
@@ -26,7 +28,7 @@ from elec.drawings.layout.view import (
     need_mm,
     ticks,
 )
-from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, RouteMap, Spot3
+from elec.drawings.map_inputs import Lane, MapPlace, MapSensor, MapWay, MapZone, RouteMap, Spot3
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import map_detail, map_ink, map_scene, map_texts, paper, parts, table
 from elec.drawings.sheets.map_ink import draw_view
@@ -67,10 +69,10 @@ MOST_MM: tuple[Mapping[str, float], ...] = tuple(
 BARE = "The file gives no outline of the airframe, so none is drawn."
 BESIDE = (
     "Places are where the file has them. Ways are drawn straight from place to place, and side by "
-    "side where one would lie on another: how far apart they lie is not told. Holes are as wide as "
-    "drawn; where along their way they are is not in the file. A zone is shaded up to the middle "
-    "of a way that leads out of it; what closes with it is the whole way. A zone that is called as "
-    "its place may have no name of its own."
+    "side where one would lie on another: on which side and how far apart is not told. Holes are "
+    "as wide as drawn; where along their way they are is not in the file. A zone is shaded up to "
+    "the middle of a way that leads out of it; what closes with it is the whole way. A zone that "
+    "is called as its place may have no name of its own."
 )
 """What one has to know to read the map: it stands in it, where that leaves room."""
 BESIDE_MM = (110.0, 90.0, 70.0, 55.0)
@@ -98,6 +100,7 @@ def routes(record: RouteMap) -> list[Sheet]:
     free = 0.0
     notes: list[str] = []
     scales: set[float] = set()
+    sides: dict[int, int] = {}
     whole = first = _room(_new_sheet(record, 0))
     views = list(_views(record, spots, whole))
     seen = {view.id: _seen(record, spots, view) for view in views}
@@ -123,8 +126,9 @@ def routes(record: RouteMap) -> list[Sheet]:
         before = len(sheet.items)
         scaled = fitted(view, extent, _inner(room), margins[view.id], scale)
         main = view == views[0]
+        shown = replace(record, ways=_as_before(record, scaled, sides))
         drawn, free = _view(
-            sheet, record, scaled, room, factor=factor, elsewhere=elsewhere, main=main
+            sheet, shown, scaled, room, factor=factor, elsewhere=elsewhere, main=main
         )
         if drawn.unnamed and before == 0:  # texts that found no room have some in a larger view
             own = fitted(view, extent, _inner(_room(sheet)), MARGIN_MM).scale
@@ -132,8 +136,9 @@ def routes(record: RouteMap) -> list[Sheet]:
             scaled = fitted(view, extent, _inner(room), MARGIN_MM)
             del sheet.items[before:]
             drawn, free = _view(
-                sheet, record, scaled, room, factor=factor, elsewhere=elsewhere, main=main
+                sheet, shown, scaled, room, factor=factor, elsewhere=elsewhere, main=main
             )
+        sides |= _sides(shown, scaled, factor, elsewhere)
         if main:
             first = (room[0] + 4.0, room[1], room[2], free)
         scales.add(scaled.scale)
@@ -155,6 +160,45 @@ def routes(record: RouteMap) -> list[Sheet]:
     return sheets
 
 
+def _to_right(scaled: Scaled) -> Point:
+    """Where the right of the airframe lies on paper."""
+    here, beside = scaled.place((0.0, 0.0, 0.0)), scaled.place((0.0, 1.0, 0.0))
+    return (beside[0] - here[0], beside[1] - here[1])
+
+
+def _sides(
+    record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozenset[int]
+) -> dict[int, int]:
+    """Way drawn beside where it is → 1: to the right of the airframe, −1: to its left."""
+    right, found = _to_right(scaled), {}
+    for number, line in map_scene.laid_out(record, scaled, factor, elsewhere).lines.items():
+        side = lane_of(line).side
+        (ax, ay), (bx, by) = line[0], line[-1]
+        off = side * ((bx - ax) * right[1] - (by - ay) * right[0])
+        if abs(off) > SIDEWAYS * math.dist((ax, ay), (bx, by)) * math.hypot(*right):
+            found[number] = 1 if off > 0 else -1
+    return found
+
+
+def _as_before(record: RouteMap, scaled: Scaled, sides: Mapping[int, int]) -> tuple[MapWay, ...]:
+    """The ways, those beside where they are to that side on which a view before has them."""
+    right, at = _to_right(scaled), {p.id: p.at_m for p in record.places}
+    found = []
+    for way in record.ways:
+        a, b = at.get(way.a), at.get(way.b)
+        if way.number in sides and a is not None and b is not None:
+            (ax, ay), (bx, by) = scaled.place(a), scaled.place(b)
+            off = (bx - ax) * right[1] - (by - ay) * right[0]
+            long = math.dist((ax, ay), (bx, by))
+            if abs(off) > SIDEWAYS * long * math.hypot(*right):
+                side = sides[way.number] * (1 if off > 0 else -1)
+                way = replace(way, lane=Lane(side=side, long_mm=long))  # noqa: PLW2901
+        found.append(way)
+    return tuple(found)
+
+
+SIDEWAYS = 0.3
+"""The least sine between a way and the right of the airframe at which it can lie to a side."""
 LISTS = "lists"
 TICKED = "☐: not pulled yet; ☑: lies in its way, by the file."
 WITHIN = "Wires within one place lie in no way: sheets C, G, K."
