@@ -32,6 +32,20 @@ class Study:
         inner: Callable[..., Any] = compute.__wrapped__  # type: ignore[attr-defined] # as `wraps` has it
         self._results[inner] = result
 
+    def supposing(self, compute: Callable[["Study"], Result], result: Result) -> "Study":
+        """The same system, with all that is computed so far, and this as what an analysis finds.
+
+        Raises:
+            ValueError: it is computed already, so that others may have been computed from it.
+        """
+        other = Study(self.designed)
+        other._results |= self._results
+        inner: Callable[..., Any] = compute.__wrapped__  # type: ignore[attr-defined] # as `wraps` has it
+        if inner in self._results:
+            raise ValueError(f"{inner.__name__} is computed already")
+        other._results[inner] = result
+        return other
+
     def forget(self) -> None:
         """Let go of all results, which hold the study in circles: it is not asked again."""
         self._results.clear()

@@ -1,9 +1,10 @@
 """What a save changed, told piece by piece as it becomes known.
 
 In: the study of the text as it is now; kept: that of the text as it was. Out: `SoFar`, each with
-all that is known to differ so far, how many checks were put again, and the first screen: sizes and
-margins with their picture first, then verdicts and, as soon as what each waits for is known, the
-other answers at a glance. What is not known yet stands there as it was, and says so.
+all that is known to differ so far, how many checks were put again, and the first screen: margins
+with their picture first, at once with the gauges and devices of before, which it says, then with
+those of now; then verdicts and, as soon as what each waits for is known, the other answers at a
+glance. What is not known yet stands there as it was, and says so.
 """
 
 import time
@@ -12,10 +13,11 @@ from collections.abc import Iterable, Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.answers.loads.loads import loads
 from elec.attempt.verdicts import VerdictChange, verdict_changes, weight
 from elec.check import ask, ids, run
 from elec.finding import Finding
-from elec.pages.glance import PARTS, Answer, answers_of, carries, glance
+from elec.pages.glance import CARRIES, PARTS, Answer, answers_of, carries, glance
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -60,6 +62,8 @@ class Answers:
         """Find the answers anew; what took long before is asked for last."""
         before, names = self.known, ids()
         screen = Screen(study, before)
+        if before is not None and screen.suppose(before.study):
+            yield SoFar(changed=(), asked=0, of=len(names), answers=screen.now())
         screen.answer((), set(names))  # whether it carries
         sized = () if before is None else (*margins(before, study), *sizes(before.study, study))
         yield SoFar(changed=sized, asked=0, of=len(names), answers=screen.now())
@@ -101,6 +105,21 @@ class Screen:
         self._study, self._of_before = study, before
         self._known: dict[str, tuple[Answer, ...]] = {}
         """Question → its answer now; none where there is nothing to say."""
+        self._supposed: dict[str, tuple[Answer, ...]] = {}
+        """Question → its answer with gauges and devices of before."""
+
+    def suppose(self, before: Study) -> bool:
+        """Answer what the sources have left with the sizes of before; whether they fit.
+
+        They do where the very same wires and devices are there, whatever the loads.
+        """
+        if chains(self._study).by_name != chains(before).by_name:
+            return False
+        loads(self._study)  # what does not rest on sizes is found once for both
+        first = self._study.supposing(sizing, sizing(before))
+        found = [replace(answer, supposed=True) for answer in carries(first) if answer.text]
+        self._supposed = {CARRIES: tuple(found)}
+        return True
 
     def answer(self, found: tuple[Finding, ...], left: set[str]) -> bool:
         """Answer the next question that waits for none of the checks left; whether there is one."""
@@ -117,11 +136,8 @@ class Screen:
         if self._of_before is None:
             return ()
         old = {one.question: (replace(one, before=True),) for one in self._of_before.answers}
-        return tuple(
-            answer
-            for part in PARTS
-            for answer in self._known.get(part.question, old.get(part.question, ()))
-        )
+        found = old | self._supposed | self._known
+        return tuple(answer for part in PARTS for answer in found.get(part.question, ()))
 
 
 def differences(before: LastAnswers, after: LastAnswers) -> Iterator[str]:

@@ -57,6 +57,8 @@ class Answer(Struct, frozen=True, kw_only=True):
     """What helps, of each of the first lines; empty where nothing is known to."""
     before: bool = False
     """Whether it is of before the last save, since it is not known anew yet."""
+    supposed: bool = False
+    """Whether it supposes gauges and devices of before the last save, not yet chosen anew."""
 
 
 class GlanceQuestion(Struct, frozen=True, kw_only=True):

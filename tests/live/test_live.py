@@ -169,7 +169,8 @@ def test_what_is_told_so_far_stands_in_what_is_told_at_the_end(file: Path) -> No
     """Piece by piece only verdicts, margins and sizes come that are the same in the end."""
     found = partial(saved, Answers(), file)
     assert not any(told.changed for told in found(FINCH))
-    first, *_, last = found(changed(("draw: 2 A", "draw: 30 A")))
+    supposed, first, *_, last = found(changed(("draw: 2 A", "draw: 30 A")))
+    assert not supposed.changed
     assert first.asked == 0
     assert first.changed
     assert set(first.changed) <= set(last.changed)
@@ -181,7 +182,7 @@ def test_the_first_screen_comes_answer_by_answer_and_what_is_of_before_says_so(f
     """Whether it carries comes before any check is asked; nothing of before stands unmarked."""
     found = partial(saved, Answers(), file)
     was = {one.question: one for one in found(FINCH)[-1].answers}
-    first, *others = found(changed(("draw: 2 A", "draw: 30 A")))
+    _, first, *others = found(changed(("draw: 2 A", "draw: 30 A")))
     known = {one.question: one for one in others[-1].answers}
     assert was[CARRIES].text != known[CARRIES].text
     assert [one for one in first.answers if not one.before] == [known[CARRIES]]
@@ -194,6 +195,35 @@ def test_the_first_screen_comes_answer_by_answer_and_what_is_of_before_says_so(f
     marked = glance_html(first.answers, Options())
     assert marked.count("Of before the last save") == len(first.answers) - 1
     assert "Of before the last save" not in glance_html(others[-1].answers, Options())
+
+
+def test_at_once_the_sizes_of_before_are_supposed_and_it_is_said(file: Path) -> None:
+    """What the sources have left stands there before gauges and devices are chosen anew."""
+    found = partial(saved, Answers(), file)
+    found(FINCH)
+    supposed, first, *_ = found(changed(("draw: 2 A", "draw: 2.1 A")))
+    one = next(a for a in supposed.answers if a.question == CARRIES)
+    assert one.supposed
+    assert not one.before
+    assert [a.question for a in supposed.answers if not a.before] == [CARRIES]
+    assert not any(a.supposed for a in first.answers)
+    # so small a change moves no size: all that is printed is the same
+    now = next(a for a in first.answers if a.question == CARRIES)
+    assert (one.text, one.verdict) == (now.text, now.verdict)
+    assert [(b.label, b.text, b.verdict) for b in one.bars] == [
+        (b.label, b.text, b.verdict) for b in now.bars
+    ]
+    said = "With gauges and devices of before the last save"
+    assert glance_html(supposed.answers, Options()).count(said) == 1
+    assert said not in glance_html(first.answers, Options())
+
+
+def test_sizes_of_before_are_not_supposed_where_other_wires_are_there(file: Path) -> None:
+    found = partial(saved, Answers(), file)
+    found(FINCH)
+    first, *_ = found(changed(("draw: 2 A", "draw: 2.1 A"), ("breaker: 5 A", "breaker: 7.5 A")))
+    assert not any(answer.supposed for answer in first.answers)
+    assert any(not answer.before for answer in first.answers)
 
 
 def test_a_text_saved_while_it_is_looked_at_is_left_for_the_next_look(
