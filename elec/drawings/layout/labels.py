@@ -20,6 +20,8 @@ NEAR_MM = (0.9, 3.0, 6.0, 10.0, 15.0)
 FAR_MM = (*NEAR_MM, 21.0, 28.0, 36.0)
 CLEAR_MM = 0.6
 """Between a text and anything else."""
+HAIR_MM = 1e-6
+"""Beyond all rounding: what lies further apart than this does not touch."""
 TRIES, LEAST_TRIES = 12, 2
 MOST_STOOD = 320
 """So many texts are put somewhere in all tries together: where there are many, fewer tries."""
@@ -31,6 +33,7 @@ CROSSED, EDGED = 12.0, 3.0
 """What a leader across a line and a text on an edge cost, as mm farther away."""
 _Boxes = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 _Flags = np.ndarray[tuple[Any, ...], np.dtype[np.bool_]]
+_Numbers = np.ndarray[tuple[Any, ...], np.dtype[np.intp]]
 _CLEAR = np.array([-CLEAR_MM, -CLEAR_MM, CLEAR_MM, CLEAR_MM])
 
 
@@ -92,8 +95,6 @@ class _Tried(Struct, frozen=True, kw_only=True):
     leaders: _Boxes
     led: _Flags
     cost: _Boxes
-    reach: _Boxes
-    """The box around all of them: what lies outside it is in the way of none."""
 
 
 @takes_over
@@ -114,44 +115,87 @@ def stand(
         lines: lines that no text may touch; a leader may cross them where it must.
         edges: lines that texts should rather not touch.
     """
-    thick, thin = _Lines(lines), _Lines(edges)
-    some = labels[:MOST_TEXTS]
-    tried = {label.id: _tried(label, room, marks, thick, thin) for label in some}
+    return _Ground(room, marks, lines, edges).stand(labels)
+
+
+@takes_over
+def stand_shortened(
+    lengths: Sequence[Sequence[Label]],
+    room: Box,
+    *,
+    marks: Sequence[Box],
+    lines: Sequence[Thick],
+    edges: Sequence[Thick] = (),
+) -> tuple[int, dict[str, Standing]]:
+    """The first of several sets of labels, longest texts first, of which all find a place.
+
+    Else the one of which fewest find none. Gives which it is, and the places.
+    """
+    ground = _Ground(room, marks, lines, edges)
+    best: tuple[int, dict[str, Standing]] | None = None
+    for which, labels in enumerate(lengths):
+        found = ground.stand(labels)
+        missing = len(labels) - len(found)
+        if best is None or missing < len(lengths[best[0]]) - len(best[1]):
+            best = (which, found)
+        if not missing:
+            break
+    return best or (0, {})
+
+
+class _Ground:
+    """What is in the way of texts, and where each label can stand by that."""
+
+    def __init__(
+        self, room: Box, marks: Sequence[Box], lines: Sequence[Thick], edges: Sequence[Thick]
+    ) -> None:
+        self._room, self._marks = room, np.array(marks).reshape(-1, 4)
+        self._lines, self._edges = _Lines(lines), _Lines(edges)
+        self._tried: dict[Label, _Tried] = {}
+
+    def stand(self, labels: Sequence[Label]) -> dict[str, Standing]:
+        """A place for every label that finds one beside the others."""
+        some = labels[:MOST_TEXTS]
+        for label in some:
+            if label not in self._tried:
+                self._tried[label] = _tried(
+                    label, self._room, self._marks, self._lines, self._edges
+                )
+        return _stood({label.id: self._tried[label] for label in some})
+
+
+def _stood(tried: dict[str, _Tried]) -> dict[str, Standing]:
+    """A place for every label that finds one; what finds none goes first the next time."""
     # What has few good places near takes them before others that have more.
     order = sorted(tried, key=lambda name: int((tried[name].cost < GOOD).sum()) > FEW)
-    best: dict[str, Standing] = {}
-    for _ in range(max(LEAST_TRIES, min(TRIES, MOST_STOOD // max(1, len(some))))):
-        found: dict[str, Standing] = {}
-        taken = _Taken(len(labels))
+    spots = _Spots(tried)
+    best: dict[str, int] = {}
+    for _ in range(max(LEAST_TRIES, min(TRIES, MOST_STOOD // max(1, len(tried))))):
+        found: dict[str, int] = {}
         missing: list[str] = []
+        spots.clear()
         for name in order:
-            one = _choose(tried[name], taken)
-            if one is None:
+            spot = spots.first_free(name)
+            if spot is None:
                 missing.append(name)
             else:
-                found[name] = one
-                taken.add(one)
+                found[name] = spot
+                spots.take(spot)
         if len(found) > len(best):
             best = found
         if not any(len(tried[name].boxes) for name in missing):
             break  # what has no place at all has none the next time either
         order = missing + [name for name in order if name not in missing]
-    return best
+    return {name: spots.standing(spot) for name, spot in best.items()}
 
 
-def _tried(
-    label: Label,
-    room: Box,
-    marks: Sequence[Box],
-    lines: "_Lines",
-    edges: "_Lines",
-) -> _Tried:
+def _tried(label: Label, room: Box, marks: _Boxes, lines: "_Lines", edges: "_Lines") -> _Tried:
     boxes, leaders, led, cost = _candidates(label)
     reach = _around(np.concatenate([boxes, leaders]))[None] + _CLEAR
     good = (boxes[:, 0] >= room[0]) & (boxes[:, 1] >= room[1])
     good &= (boxes[:, 2] <= room[2]) & (boxes[:, 3] <= room[3])
     left = np.flatnonzero(good)  # step by step fewer, each looked at as long as it is one
-    there = _near(reach, np.array(marks).reshape(-1, 4))
+    there = _near(reach, marks)
     if len(there):
         left = left[~_overlap(boxes[left] + _CLEAR, there).any(axis=1)]
         anchors = np.array(label.anchors)
@@ -161,20 +205,21 @@ def _tried(
             & (there[None, :, 1] <= anchors[:, None, 1])
             & (anchors[:, None, 1] <= there[None, :, 3])
         ).any(axis=0)
-        left = left[~(led[left] & _cuts(leaders[left], there[~inside]).any(axis=1))]
+        away = left[led[left]]
+        cut, _ = _cuts(leaders[away], there[~inside])
+        left = np.setdiff1d(left, away[cut])
     flat, halves = lines.near(reach)
     if len(flat):
-        left = left[~_cuts(flat, boxes[left] + _CLEAR, halves).any(axis=0)]
+        _, touched = _cuts(flat, boxes[left] + _CLEAR, halves)
+        left = np.delete(left, touched)
         away = left[led[left]]
-        crossed = _meet(leaders[away], flat).sum(axis=1).astype(float)
-        cost[away] += CROSSED * (crossed + _hidden(leaders[away], flat, halves))
+        cost[away] += CROSSED * _crossed(leaders[away], flat, halves)
     flat, _ = edges.near(reach)
     if len(flat):
-        cost[left] += EDGED * _cuts(flat, boxes[left] + _CLEAR).any(axis=0)
+        _, touched = _cuts(flat, boxes[left] + _CLEAR)
+        cost[left[np.unique(touched)]] += EDGED
     left = left[np.argsort(cost[left], kind="stable")]
-    return _Tried(
-        boxes=boxes[left], leaders=leaders[left], led=led[left], cost=cost[left], reach=reach
-    )
+    return _Tried(boxes=boxes[left], leaders=leaders[left], led=led[left], cost=cost[left])
 
 
 class _Lines:
@@ -183,9 +228,7 @@ class _Lines:
     def __init__(self, lines: Sequence[Thick]) -> None:
         self._flat = np.array([_flat(line.ends) for line in lines]).reshape(-1, 4)
         self._halves = np.array([line.half_mm for line in lines])
-        ends = np.sort(self._flat.reshape(-1, 2, 2), axis=1).reshape(-1, 4)
-        wide = self._halves[:, None] + CLEAR_MM
-        self._boxes = ends + np.concatenate([-wide, -wide, wide, wide], axis=1)
+        self._boxes = _boxed(self._flat, self._halves[:, None] + CLEAR_MM)
 
     def near(self, reach: _Boxes) -> tuple[_Boxes, _Boxes]:
         """Those that come into a box, and half their thickness."""
@@ -204,18 +247,29 @@ def _near(reach: _Boxes, boxes: _Boxes) -> _Boxes:
     return boxes[_overlap(boxes, reach)[:, 0]]
 
 
-def _hidden(leaders: _Boxes, lines: _Boxes, halves: _Boxes) -> _Boxes:
-    """How much of each leader, without its start, lies on lines and is not seen there."""
-    total = np.zeros(len(leaders))
-    along_x, along_y = lines[:, 2] - lines[:, 0], lines[:, 3] - lines[:, 1]
+def _boxed(lines: _Boxes, beside: _Boxes | float = HAIR_MM) -> _Boxes:
+    """The boxes around lines, and so much beside them: one number, or one for each in a column."""
+    a, b = lines[:, :2], lines[:, 2:]
+    return np.concatenate([np.minimum(a, b) - beside, np.maximum(a, b) + beside], axis=1)
+
+
+def _crossed(leaders: _Boxes, lines: _Boxes, halves: _Boxes) -> _Boxes:
+    """How many lines each leader crosses, and how much of it, without its start, lies on lines."""
+    which, other = np.nonzero(
+        _overlap(_boxed(leaders), _boxed(lines, halves[:, None] + CLEAR_MM / 2))
+    )
+    lead, line = leaders[which], lines[other]
+    total = np.bincount(which[_meets(lead, line)], minlength=len(leaders)).astype(float)
+    hidden = np.zeros(len(leaders))
+    along_x, along_y = line[:, 2] - line[:, 0], line[:, 3] - line[:, 1]
     long = np.maximum(along_x**2 + along_y**2, 1e-9)
     for part in (0.4, 0.7, 1.0):
-        at = leaders[:, :2] + part * (leaders[:, 2:] - leaders[:, :2])
-        away_x, away_y = at[:, :1] - lines[:, 0], at[:, 1:] - lines[:, 1]
+        at = lead[:, :2] + part * (lead[:, 2:] - lead[:, :2])
+        away_x, away_y = at[:, 0] - line[:, 0], at[:, 1] - line[:, 1]
         share = np.clip((away_x * along_x + away_y * along_y) / long, 0.0, 1.0)
         apart = np.sqrt((away_x - share * along_x) ** 2 + (away_y - share * along_y) ** 2)
-        total += (apart < halves + CLEAR_MM / 2).any(axis=1)
-    return total
+        hidden[np.unique(which[apart < halves[other] + CLEAR_MM / 2])] += 1.0
+    return total + hidden
 
 
 _TURNED = [2 * math.pi * turn / DIRECTIONS for turn in range(DIRECTIONS)]
@@ -254,57 +308,61 @@ def _side(share: _Boxes) -> _Boxes:
     return np.clip(1.6 * share, -1.0, 1.0)
 
 
-class _Taken:
-    """The texts and leaders that stand already."""
+class _Spots:
+    """The places of all labels, numbered through, and which of them are free."""
 
-    def __init__(self, most: int) -> None:
-        self._boxes, self._lines = np.empty((most, 4)), np.empty((most, 4))
-        self._texts = self._leaders = 0
+    def __init__(self, tried: dict[str, _Tried]) -> None:
+        nothing = np.empty((0, 4))
+        self._boxes = np.concatenate([nothing, *(one.boxes for one in tried.values())])
+        self._leaders = np.concatenate([nothing, *(one.leaders for one in tried.values())])
+        self._led = np.concatenate([np.empty(0, bool), *(one.led for one in tried.values())])
+        self._with = np.flatnonzero(self._led)
+        self._edges = self._boxes.T.copy()
+        self._ways = _boxed(self._leaders[self._with]).T.copy()
+        self._free = np.ones(len(self._boxes), dtype=bool)
+        self._of: dict[str, slice] = {}
+        self._blocked: dict[int, _Numbers] = {}
+        first = 0
+        for name, one in tried.items():
+            self._of[name] = slice(first, first + len(one.boxes))
+            first += len(one.boxes)
 
-    def add(self, one: Standing) -> None:
-        """One more."""
-        self._boxes[self._texts] = one.box
-        self._texts += 1
-        if one.leader is not None:
-            self._lines[self._leaders] = _flat(one.leader)
-            self._leaders += 1
+    def clear(self) -> None:
+        """Nothing stands yet."""
+        self._free[:] = True
 
-    def first_free(self, tried: _Tried) -> int | None:
-        """The first place of a label that they leave free."""
-        there = _near(tried.reach, self._boxes[: self._texts] + _CLEAR)
-        lines = self._lines[: self._leaders]
-        lines = lines[
-            _overlap(np.sort(lines.reshape(-1, 2, 2), axis=1).reshape(-1, 4), tried.reach)[:, 0]
-        ]
-        first, count = 0, FIRST
-        while first < len(tried.boxes):
-            some = np.arange(first, min(first + count, len(tried.boxes)))
-            some = some[~_overlap(tried.boxes[some], there).any(axis=1)]
-            some = some[~_cuts(lines, tried.boxes[some] + _CLEAR / 2).any(axis=0)]
-            led = some[tried.led[some]]
-            hits = _cuts(tried.leaders[led], there).any(axis=1)
-            hits |= _meet(tried.leaders[led], lines).any(axis=1)
-            some = np.setdiff1d(some, led[hits], assume_unique=True)
-            if len(some):
-                return int(some[0])
-            first, count = first + count, 4 * count
-        return None
+    def first_free(self, name: str) -> int | None:
+        """The first place of a label that is free."""
+        own = self._of[name]
+        free = self._free[own]
+        at = int(free.argmax()) if len(free) else 0
+        return own.start + at if len(free) and free[at] else None
 
+    def take(self, spot: int) -> None:
+        """A text stands here, with its leader."""
+        if spot not in self._blocked:
+            self._blocked[spot] = self._block(spot)
+        self._free[self._blocked[spot]] = False
 
-FIRST = 24
-"""So many places are looked at first, then four times as many more."""
+    def _block(self, spot: int) -> _Numbers:
+        """The places that a text here leaves no room for."""
+        box = self._boxes[spot] + _CLEAR
+        near = self._with[_over(self._ways, box)]
+        found = [_over(self._edges, box), near[_clip(self._leaders[near], box)]]
+        if self._led[spot]:
+            line = self._leaders[spot, None]
+            around = _boxed(line)[0]
+            near = _over(self._edges, around + _CLEAR / 2)
+            found.append(near[_clip(line, self._boxes[near] + _CLEAR / 2)])
+            near = self._with[_over(self._ways, around)]
+            found.append(near[_meets(self._leaders[near], line)])
+        return np.concatenate(found)
 
-
-def _choose(tried: _Tried, taken: _Taken) -> Standing | None:
-    at = taken.first_free(tried)
-    if at is None:
-        return None
-    box, lead = tried.boxes[at], tried.leaders[at]
-    leader = ((float(lead[0]), float(lead[1])), (float(lead[2]), float(lead[3])))
-    return Standing(
-        box=(float(box[0]), float(box[1]), float(box[2]), float(box[3])),
-        leader=leader if tried.led[at] else None,
-    )
+    def standing(self, spot: int) -> Standing:
+        """A place as the drawing has it."""
+        x0, y0, x1, y1 = self._boxes[spot].tolist()
+        a, b, c, d = self._leaders[spot].tolist()
+        return Standing(box=(x0, y0, x1, y1), leader=((a, b), (c, d)) if self._led[spot] else None)
 
 
 def _flat(ends: Segment) -> tuple[float, float, float, float]:
@@ -322,31 +380,51 @@ def _overlap(a: _Boxes, b: _Boxes) -> _Flags:
     return found
 
 
-def _cuts(lines: _Boxes, boxes: _Boxes, halves: _Boxes | None = None) -> _Flags:
-    """Which lines, half so thick, have a part in which boxes (clipping after Liang and Barsky)."""
-    grow = 0.0 if halves is None else halves[:, None]
-    near = np.zeros((len(lines), len(boxes)))
-    far = np.ones_like(near)
-    apart = np.zeros(near.shape, dtype=bool)
+def _over(edges: _Boxes, box: _Boxes) -> _Numbers:
+    """The numbers of the boxes, given by their left, upper, right and lower edges, over another."""
+    left, upper, right, lower = edges
+    over = (left < box[2]) & (box[0] < right) & (upper < box[3]) & (box[1] < lower)
+    return np.flatnonzero(over)
+
+
+def _cuts(lines: _Boxes, boxes: _Boxes, halves: _Boxes | None = None) -> tuple[_Numbers, _Numbers]:
+    """Which lines, half so thick, have a part in which boxes: pairs of their numbers.
+
+    Only where the box around a line overlaps the other is it clipped.
+    """
+    around = _boxed(lines, HAIR_MM if halves is None else halves[:, None] + HAIR_MM)
+    which, other = np.nonzero(_overlap(around, boxes))
+    found = _clip(lines[which], boxes[other], 0.0 if halves is None else halves[which])
+    return which[found], other[found]
+
+
+def _clip(lines: _Boxes, boxes: _Boxes, grow: _Boxes | float = 0.0) -> _Flags:
+    """Of pairs, whether the line has a part in the box, grown by so much; either may be one alone.
+
+    After Liang and Barsky.
+    """
+    near: _Boxes | float = 0.0
+    far: _Boxes | float = 1.0
+    apart: _Flags | bool = False
     for axis in (0, 1):
-        start = lines[:, None, axis]
-        change = lines[:, None, axis + 2] - start
-        low = boxes[None, :, axis] - grow - start
-        high = boxes[None, :, axis + 2] + grow - start
+        start = lines[..., axis]
+        change = lines[..., axis + 2] - start
+        low = boxes[..., axis] - grow - start
+        high = boxes[..., axis + 2] + grow - start
         flat = np.abs(change) < 1e-9
         safe = np.where(flat, 1.0, change)
         one, two = low / safe, high / safe
         near = np.where(flat, near, np.maximum(near, np.minimum(one, two)))
         far = np.where(flat, far, np.minimum(far, np.maximum(one, two)))
-        apart |= flat & ((low >= 0) | (high <= 0))
-    found: _Flags = ~apart & (near < far)
+        apart = apart | flat & ((low >= 0) | (high <= 0))
+    found: _Flags = ~np.asarray(apart) & (near < far)
     return found
 
 
-def _meet(lines: _Boxes, others: _Boxes) -> _Flags:
-    """Which lines cross which others."""
+def _meets(lines: _Boxes, others: _Boxes) -> _Flags:
+    """Of pairs of lines, which cross."""
     cx, cy, dx, dy = others.T
-    ax, ay, bx, by = lines.T[:, :, None]
+    ax, ay, bx, by = lines.T
     one = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
     two = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
     three = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)

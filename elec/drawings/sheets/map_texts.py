@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, GREY, Box, Point, Segment
-from elec.drawings.layout.labels import Label, Standing, Thick, stand
+from elec.drawings.layout.labels import Label, Standing, Thick, stand_shortened
 from elec.drawings.map_inputs import MapWay
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
@@ -69,18 +69,10 @@ def draw_texts(
     edges = [*edges_of(scene), *(Thick(ends=ends) for ends in outline)]
     if scene.frame is not None:
         marks.append(scene.frame)
-    best: tuple[int, list[_Text], dict[str, Standing]] | None = None
-    for level in range(len(SHORT)):
-        texts = list(_texts(scene, level))
-        labels = [text.label for text in texts]
-        found = stand(labels, room, marks=marks, lines=lines, edges=edges)
-        if best is None or len(texts) - len(found) < len(best[1]) - len(best[2]):
-            best = (level, texts, found)
-        if len(found) == len(texts):
-            break
-    if best is None:
-        return MapRemainder(end_on=scene.end_on, unnamed=())
-    level, texts, found = best
+    lengths = [list(_texts(scene, level)) for level in range(len(SHORT))]
+    labels = [[text.label for text in texts] for texts in lengths]
+    level, found = stand_shortened(labels, room, marks=marks, lines=lines, edges=edges)
+    texts = lengths[level]
     for text in texts:
         if text.label.id in found:
             _write(sheet, text, found[text.label.id])
