@@ -2,7 +2,6 @@
 
 import math
 import random
-from typing import Any
 
 import pytest
 from msgspec import Struct
@@ -10,7 +9,7 @@ from msgspec.structs import replace
 
 from elec.drawings.layout import bars, rows
 from elec.drawings.layout.bars import BarBox, FeederLink, LayoutProblem, Own, arrange
-from elec.drawings.layout.place import cost, layers, place
+from elec.drawings.layout.place import Blocks, layers
 from elec.drawings.layout.problem import CROSSING_COST
 from elec.drawings.sheets.one_line import _most_bars
 
@@ -141,23 +140,26 @@ def test_an_order_costs_what_its_places_say_and_is_given_up_only_where_it_costs_
     for _ in range(30):
         order = tuple(draw.sample(names, len(names)))
         layer = layers(given, frozenset())
-        found = place(given, order, frozenset(), layer)
+        blocks = Blocks(given, frozenset(), layer)
+        found = blocks.place(order)
         long = sum(b - a for a, b in found.span.values())
         whole = CROSSING_COST * len(found.conflicts) + found.bottom_mm + 0.2 * long + 3
         for most in (math.inf, whole + 1.0):
-            assert cost(given, order, frozenset(), layer, moved=3, most=most) == whole
+            assert blocks.cost(order, moved=3, most=most) == whole
         least = found.bottom_mm + 0.2 * long + 3
-        assert cost(given, order, frozenset(), layer, moved=3, most=least) == math.inf
+        assert blocks.cost(order, moved=3, most=least) == math.inf
 
 
 def test_many_bars_are_searched_only_so_long(monkeypatch: pytest.MonkeyPatch) -> None:
     placed: list[int] = []
 
-    def counted(given: LayoutProblem, order: tuple[str, ...], *args: Any, **named: Any) -> float:
-        placed.append(len(order))
-        return cost(given, order, *args, **named)
+    cost = Blocks.cost
 
-    monkeypatch.setattr(bars, "cost", counted)
+    def counted(blocks: Blocks, order: tuple[str, ...], *, moved: int, most: float) -> float:
+        placed.append(len(order))
+        return cost(blocks, order, moved=moved, most=most)
+
+    monkeypatch.setattr(Blocks, "cost", counted)
     names = [f"b{k}" for k in range(40)]
     links = [(names[k], names[min(39, 2 * k + 1)]) for k in range(39)]
     bars._improve(problem(links), frozenset(), tuple(names), tuple(names))

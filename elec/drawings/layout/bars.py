@@ -12,7 +12,7 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
-from elec.drawings.layout.place import cost, layers, place, set_x
+from elec.drawings.layout.place import Blocks, set_x
 from elec.drawings.layout.problem import (
     CROSSING_COST,
     Arranged,
@@ -35,10 +35,10 @@ def arrange(
     given = tuple(b for b in order if b in {bar.id for bar in problem.bars}) if order else None
     while True:
         order = given or _best_order(problem, cut)
-        found = place(problem, order, cut)
+        found = Blocks(problem, cut).place(order)
         while found.conflicts:
             cut = cut | {_most_blamed(found.conflicts, problem)}
-            found = place(problem, order, cut)
+            found = Blocks(problem, cut).place(order)
         set_x(problem, found)
         if found.right_mm <= width_mm or not any(found.layer.values()):
             return found
@@ -154,12 +154,12 @@ def _improve(
     problem: LayoutProblem, cut: frozenset[str], order: tuple[str, ...], given: tuple[str, ...]
 ) -> tuple[float, tuple[str, ...]]:
     """Move single blocks as long as it gets better, of very many only so long."""
-    layer = layers(problem, cut)
+    blocks = Blocks(problem, cut)
     asked = {bar: i for i, bar in enumerate(given)}
 
     def rated(candidate: tuple[str, ...], most: float) -> float:
         moved = sum(abs(i - asked[bar]) for i, bar in enumerate(candidate))
-        return cost(problem, candidate, cut, layer, moved=moved, most=most)
+        return blocks.cost(candidate, moved=moved, most=most)
 
     best = rated(order, math.inf)
     left = MOST_PLACED // len(given)

@@ -1,8 +1,7 @@
 """Where bars and rows lie for an order of the blocks, and what would cross what."""
 
 import math
-from collections.abc import Sequence
-from itertools import combinations
+from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
@@ -11,13 +10,15 @@ from elec.drawings.layout.problem import (
     CLEARANCE_MM,
     CROSSING_COST,
     Arranged,
-    FeederLink,
     Key,
     LayoutProblem,
 )
 
-Piece = tuple[Key, float, float, int, int]
-"""Key, above, below, first and last gap; gap n lies left of layer n."""
+Piece = tuple[int, float, float, int, int]
+"""Number of its key, above, below, first and last gap; gap n lies left of layer n."""
+_Span = dict[str, tuple[float, float]]
+Fed = tuple[str, Piece]
+"""A row that comes from a bar."""
 
 
 def layers(problem: LayoutProblem, cut: frozenset[str]) -> dict[str, int]:
@@ -35,244 +36,260 @@ def layers(problem: LayoutProblem, cut: frozenset[str]) -> dict[str, int]:
     return layer
 
 
-def _rows(
-    problem: LayoutProblem, order: tuple[str, ...], cut: frozenset[str], layer: dict[str, int]
-) -> tuple[dict[str, list[Piece]], dict[str, list[Piece]]]:
-    """The rows left and right of each bar, top down."""
-    edge = max(layer.values()) + 1
-    place = {bar: i for i, bar in enumerate(order)}
-    left: dict[str, list[tuple[float, Piece]]] = {bar: [] for bar in order}
-    right: dict[str, list[Piece]] = {bar: [] for bar in order}
-    for own in problem.owns:
-        gap = layer[own.bar] + 1
-        last = gap if own.length_mm is not None else edge
-        right[own.bar].append((own.id, own.above_mm, own.below_mm, gap, last))
-    for side in problem.sides:
-        gap = layer[side.bar]
-        left[side.bar].append((0.0, (side.id, side.above_mm, side.below_mm, gap, gap)))
-    for link in problem.links:
-        a, b, up, down = layer[link.source], layer[link.target], link.above_mm, link.below_mm
-        if link.id in cut:
-            flag = link.flag_height_mm / 2 + 1.0
-            ends = (link.id, "out"), (link.id, "in")
-            right[link.source].append((ends[0], max(up, flag), max(down, flag), a + 1, a + 1))
-            left[link.target].append((0.5, (ends[1], flag, flag, b, b)))
-        else:
-            above = place[link.source] < place[link.target]
-            rank = -100.0 - a if above else 100.0 + a
-            left[link.target].append((rank, (link.id, up, down, a + 1, b)))
-    return (
-        {
-            bar: [piece for _, piece in sorted(rows, key=lambda r: r[0])]
-            for bar, rows in left.items()
-        },
-        right,
-    )
+class _Block(Struct, kw_only=True):
+    """A bar with its rows, as far as they are the same wherever it stands."""
+
+    heading: bool
+    heading_mm: float
+    layer: int
+    right: list[Piece]
+    fed_above: list[Fed]
+    """Rows of feeders in the order that they have where the bars that they come from lie above."""
+    fed_below: list[Fed]
+    ends: list[Piece]
+    """Other rows on the left."""
+    feeds: list[int]
+    """The rows that it feeds, by number."""
+    rows: list[int]
+    """All rows left and right, by number."""
+
+    def left(self, bar: str, place: dict[str, int]) -> list[Piece]:
+        """The rows on the left, top down, where bars have these places."""
+        at = place[bar]
+        above = [piece for source, piece in self.fed_above if place[source] < at]
+        below = [piece for source, piece in self.fed_below if place[source] >= at]
+        return [*above, *self.ends, *below]
 
 
-def place(
-    problem: LayoutProblem,
-    order: tuple[str, ...],
-    cut: frozenset[str],
-    layer: dict[str, int] | None = None,
-) -> Arranged:
-    """Where everything lies for one order of the blocks, and the clashes that leaves."""
-    layer = layer or layers(problem, cut)
-    stacked = _stacked(problem, order, cut, layer)
-    spans = _spans(problem, stacked)
-    return Arranged(
-        layer=layer,
-        x={},
-        y=stacked.y,
-        span=spans.span,
-        heading=stacked.heading,
-        cut=cut,
-        bottom_mm=stacked.bottom_mm,
-        right_mm=0.0,
-        order=order,
-        conflicts=_conflicts(stacked, spans),
-    )
+class Blocks:
+    """Bars and rows of a problem, to be placed in one order after another."""
 
+    def __init__(
+        self, problem: LayoutProblem, cut: frozenset[str], layer: dict[str, int] | None = None
+    ) -> None:
+        """What is cut is drawn as two flags; `layer` is as `layers` gives it."""
+        self._cut = cut
+        self._layer = layer or layers(problem, cut)
+        self._keys: list[Key] = []
+        self._source: dict[int, tuple[str, str]] = {}
+        self._blocks = {
+            bar.id: _Block(
+                heading=bool(bar.heading_mm),
+                heading_mm=bar.heading_height_mm,
+                layer=self._layer[bar.id],
+                right=[],
+                fed_above=[],
+                fed_below=[],
+                ends=[],
+                feeds=[],
+                rows=[],
+            )
+            for bar in problem.bars
+        }
+        self._fill(problem)
+        self._standing: list[str] = []
+        """The blocks that stand, top down."""
+        self._lines = [[problem.top_mm] * (max(self._layer.values()) + 2)]
+        """How far down each gap is taken before the first of them and after each."""
+        self._y = [0.0] * len(self._keys)
+        self._heading: dict[str, float] = {}
+        self._home: dict[str, tuple[float, float]] = {}
+        """How far each reaches without the rows that it feeds."""
+        self._beside: dict[int, list[str]] = {}
+        for bar, block in self._blocks.items():
+            block.fed_above.sort(key=lambda fed: -self._layer[fed[0]])
+            block.fed_below.sort(key=lambda fed: self._layer[fed[0]])
+            left = [*block.ends, *(piece for _, piece in block.fed_above)]
+            block.rows = [piece[0] for piece in (*left, *block.right)]
+            self._beside.setdefault(block.layer, []).append(bar)
+        self._passing = [
+            (bar, piece)
+            for bar, block in self._blocks.items()
+            for piece in (*block.ends, *(p for _, p in block.fed_above), *block.right)
+            if piece[3] != piece[4]
+        ]
 
-def cost(
-    problem: LayoutProblem,
-    order: tuple[str, ...],
-    cut: frozenset[str],
-    layer: dict[str, int],
-    *,
-    moved: int,
-    most: float,
-) -> float:
-    """What is bad about an order: clashes, its height, how long bars are, what was moved.
+    def _fill(self, problem: LayoutProblem) -> None:
+        """The rows of each bar."""
+        edge = max(self._layer.values()) + 1
+        for own in problem.owns:
+            gap = self._layer[own.bar] + 1
+            last = gap if own.length_mm is not None else edge
+            row = (self._number(own.id), own.above_mm, own.below_mm, gap, last)
+            self._blocks[own.bar].right.append(row)
+        for side in problem.sides:
+            gap = self._layer[side.bar]
+            row = (self._number(side.id), side.above_mm, side.below_mm, gap, gap)
+            self._blocks[side.bar].ends.append(row)
+        for link in problem.links:
+            source, target = self._blocks[link.source], self._blocks[link.target]
+            up, down = link.above_mm, link.below_mm
+            if link.id in self._cut:
+                flag = link.flag_height_mm / 2 + 1.0
+                out, back = self._number((link.id, "out")), self._number((link.id, "in"))
+                gap = source.layer + 1
+                source.right.append((out, max(up, flag), max(down, flag), gap, gap))
+                target.ends.append((back, flag, flag, target.layer, target.layer))
+            else:
+                number = self._number(link.id)
+                self._source[number] = (link.source, link.id)
+                row = (number, up, down, source.layer + 1, target.layer)
+                target.fed_above.append((link.source, row))
+                target.fed_below.append((link.source, row))
+                source.feeds.append(number)
 
-    What is `most` or more is not looked at any further: it is given as that, or something above.
-    """
-    stacked = _stacked(problem, order, cut, layer)
-    if stacked.bottom_mm + moved >= most:
-        return math.inf
-    spans = _spans(problem, stacked)
-    bars = sum(b - a for a, b in spans.span.values())
-    if stacked.bottom_mm + 0.2 * bars + moved >= most:
-        return math.inf
-    clashes = CROSSING_COST * len(_conflicts(stacked, spans))
-    return clashes + stacked.bottom_mm + 0.2 * bars + moved
+    def _number(self, key: Key) -> int:
+        self._keys.append(key)
+        return len(self._keys) - 1
 
+    def place(self, order: tuple[str, ...]) -> Arranged:
+        """Where everything lies for one order of the blocks, and the clashes that leaves."""
+        bottom = self._stand(order, 0, math.inf)
+        span = {bar: self._span(bar) for bar in order}
+        return Arranged(
+            layer=self._layer,
+            x={},
+            y={self._keys[k]: self._y[k] for bar in order for k in self._blocks[bar].rows},
+            span=span,
+            heading={bar: self._heading[bar] for bar in order},
+            cut=self._cut,
+            bottom_mm=bottom,
+            right_mm=0.0,
+            order=order,
+            conflicts=self._conflicts(span),
+        )
 
-def _stacked(
-    problem: LayoutProblem, order: tuple[str, ...], cut: frozenset[str], layer: dict[str, int]
-) -> "_Stacked":
-    """The rows of each bar under those of the bars before it."""
-    left, right = _rows(problem, order, cut, layer)
-    boxes = {bar.id: bar for bar in problem.bars}
-    line = [problem.top_mm] * (max(layer.values()) + 2)
-    y: dict[Key, float] = {}
-    heading: dict[str, float] = {}
-    for bar in order:
-        n = layer[bar]
+    def cost(self, order: tuple[str, ...], *, moved: int, most: float) -> float:
+        """What is bad about an order: clashes, its height, how long bars are, what was moved.
+
+        What is `most` or more is not looked at any further: it is given as that, or something
+        above.
+        """
+        bottom = self._stand(order, moved, most)
+        if bottom + moved >= most:
+            return math.inf
+        span = {bar: self._span(bar) for bar in order}
+        bars = sum(b - a for a, b in span.values())
+        if bottom + 0.2 * bars + moved >= most:
+            return math.inf
+        clashes = CROSSING_COST * len(self._conflicts(span))
+        return clashes + bottom + 0.2 * bars + moved
+
+    def _stand(self, order: tuple[str, ...], moved: int, most: float) -> float:
+        """Each block under those before it, no further than to `most`; gives how far down.
+
+        The first blocks stay where they stand if they are those of the order before: where a block
+        stands, and in which order its rows, is a matter of those before it alone.
+        """
+        same = 0
+        for before, bar in zip(self._standing, order, strict=False):
+            if before != bar:
+                break
+            same += 1
+        del self._standing[same:], self._lines[same + 1 :]
+        place = {bar: i for i, bar in enumerate(order)}
+        line = self._lines[same][:]
+        for bar in order[same:]:
+            if max(line) - BLOCK_GAP_MM + moved >= most:
+                break  # it only gets lower
+            self._put(bar, line, place)
+            self._standing.append(bar)
+            self._lines.append(line[:])
+        return max(line) - BLOCK_GAP_MM
+
+    def _put(self, bar: str, line: list[float], place: dict[str, int]) -> None:
+        """One block with its rows under what is there."""
+        block, y = self._blocks[bar], self._y
+        n, right, left = block.layer, block.right, block.left(bar, place)
         start = max(line[n], line[n + 1])
-        if boxes[bar].heading_mm:
-            first = right[bar][0] if right[bar] else None
-            gaps = range(n + 1, (first[4] if first else n + 1) + 1)
-            start = max(start, *(line[g] for g in gaps))
-            heading[bar] = start + boxes[bar].heading_height_mm
-            line[n + 1] = heading[bar]
+        if block.heading:
+            last = right[0][4] if right else n + 1
+            start = max(start, *line[n + 1 : last + 1])
+            line[n + 1] = heading = start + block.heading_mm
         else:
-            heading[bar] = start + 2 * CLEARANCE_MM
             line[n + 1] = start
+            heading = start + 2 * CLEARANCE_MM
         line[n] = start
-        rights = _stack(right[bar], line, y, None)
-        _stack(left[bar], line, y, rights)
-        if not (left[bar] or right[bar]):
-            line[n] = line[n + 1] = heading[bar] + CLEARANCE_MM
+        _stack(left, line, y, _stack(right, line, y, None))
+        if not block.rows:
+            line[n] = line[n + 1] = heading + CLEARANCE_MM
         for g in (n, n + 1):
             line[g] += BLOCK_GAP_MM
-    return _Stacked(
-        cut=cut,
-        layer=layer,
-        left=left,
-        right=right,
-        y=y,
-        heading=heading,
-        bottom_mm=max(line) - BLOCK_GAP_MM,
-    )
+        ys = [y[k] for k in block.rows] or [heading]
+        self._heading[bar] = heading
+        self._home[bar] = (min(ys) - CLEARANCE_MM, max(ys) + CLEARANCE_MM)
+
+    def _span(self, bar: str) -> tuple[float, float]:
+        """How far a bar reaches with the rows that it feeds."""
+        top, bottom = self._home[bar]
+        ys = [self._y[k] for k in self._blocks[bar].feeds]
+        if not ys:
+            return top, bottom
+        return min(top, min(ys) - CLEARANCE_MM), max(bottom, max(ys) + CLEARANCE_MM)
+
+    def _conflicts(self, span: _Span) -> list[frozenset[str]]:
+        """For each clash the links that could be cut to end it."""
+        found: list[frozenset[str]] = []
+        for owner, (number, _, _, first, last) in self._passing:
+            source, link = self._source.get(number, ("", ""))
+            at = self._y[number]
+            for layer in range(first, last):
+                for bar in self._beside.get(layer, ()):
+                    top, bottom = span[bar]
+                    if not top - CLEARANCE_MM < at < bottom + CLEARANCE_MM:
+                        continue
+                    if bar not in (owner, source):
+                        found.append(self._blame(at, link, bar))
+        found.extend(self._bar_on_bar(span))
+        return [blamed for blamed in found if blamed]
+
+    def _blame(self, at: float, link: str, bar: str) -> frozenset[str]:
+        """The row itself, if it is a link, and the links that stretch the bar so far."""
+        top, bottom = self._home[bar]
+        below = at >= (top + bottom) / 2
+        near = 2 * CLEARANCE_MM
+        stretching = {
+            self._source[k][1]
+            for k in self._blocks[bar].feeds
+            if (self._y[k] > at - near if below else self._y[k] < at + near)
+        }
+        return frozenset(stretching | ({link} if link else set()))
+
+    def _bar_on_bar(self, span: _Span) -> Iterator[frozenset[str]]:
+        """Bars of one layer that lie on one another."""
+        for bars in self._beside.values():
+            down = sorted((*span[bar], bar) for bar in bars)
+            for i, (_, high_a, a) in enumerate(down):
+                for low_b, high_b, b in down[i + 1 :]:
+                    if high_a - low_b <= -1.0:
+                        break
+                    if min(high_a, high_b) - low_b > -1.0:
+                        yield frozenset(
+                            self._source[k][1]
+                            for bar in (a, b)
+                            for k in self._blocks[bar].feeds
+                            if not self._home[bar][0] <= self._y[k] <= self._home[bar][1]
+                        )
 
 
 def _stack(
     rows: Sequence[Piece],
     line: list[float],
-    y: dict[Key, float],
+    y: list[float],
     beside: tuple[float, float] | None,
 ) -> tuple[float, float] | None:
     """Put rows under what is there; with `beside`, spread them over that height if it is free."""
     top = bottom = None
-    for i, (key, above, below, first, last) in enumerate(rows):
-        at = max(line[first : last + 1]) + above
+    for i, (number, above, below, first, last) in enumerate(rows):
+        at = (line[first] if first == last else max(line[first : last + 1])) + above
         if beside:
             at = max(at, beside[0] + (beside[1] - beside[0]) * (i + 1) / (len(rows) + 1))
-        y[key] = at
+        y[number] = at
         for gap in range(first, last + 1):
             line[gap] = at + below
         top = at if top is None else top
         bottom = at
     return None if top is None or bottom is None else (top, bottom)
-
-
-class _Stacked(Struct, frozen=True, kw_only=True):
-    """Rows at their heights, before it is known what they clash with."""
-
-    cut: frozenset[str]
-    layer: dict[str, int]
-    left: dict[str, list[Piece]]
-    right: dict[str, list[Piece]]
-    y: dict[Key, float]
-    heading: dict[str, float]
-    bottom_mm: float
-
-    def home(self, bar: str) -> tuple[float, float]:
-        """How far a bar's own rows reach."""
-        rows = (*self.left[bar], *self.right[bar])
-        return _ends([self.y[row[0]] for row in rows] or [self.heading.get(bar, 0.0)])
-
-
-def _ends(ys: list[float]) -> tuple[float, float]:
-    return (min(ys) - CLEARANCE_MM, max(ys) + CLEARANCE_MM)
-
-
-class _Spans(Struct, frozen=True, kw_only=True):
-    """How far each bar reaches with and without the rows it feeds, and what it feeds."""
-
-    span: dict[str, tuple[float, float]]
-    home: dict[str, tuple[float, float]]
-    whole: dict[str, FeederLink]
-    feeds: dict[str, list[str]]
-
-
-def _spans(problem: LayoutProblem, stacked: _Stacked) -> _Spans:
-    whole = {k.id: k for k in problem.links if k.id not in stacked.cut}
-    feeds: dict[str, list[str]] = {bar: [] for bar in stacked.left}
-    for link in whole.values():
-        feeds[link.source].append(link.id)
-    home = {bar: stacked.home(bar) for bar in stacked.left}
-    span = {}
-    for bar, (top, bottom) in home.items():
-        ys = [stacked.y[k] for k in feeds[bar]]
-        low = min([top, *(y - CLEARANCE_MM for y in ys)])
-        span[bar] = (low, max([bottom, *(y + CLEARANCE_MM for y in ys)]))
-    return _Spans(span=span, home=home, whole=whole, feeds=feeds)
-
-
-def _conflicts(stacked: _Stacked, spans: _Spans) -> list[frozenset[str]]:
-    """For each clash the links that could be cut to end it."""
-    found: list[frozenset[str]] = []
-    by_layer = [(stacked.layer[bar], bar, *ends) for bar, ends in spans.span.items()]
-    for side in (stacked.left, stacked.right):
-        for owner, rows in side.items():
-            for key, _, _, first, last in rows:
-                if first == last:
-                    continue
-                mine = spans.whole.get(key) if isinstance(key, str) else None
-                at = stacked.y[key]
-                for layer, bar, top, bottom in by_layer:
-                    if not first <= layer < last or bar == owner or (mine and mine.source == bar):
-                        continue
-                    if top - CLEARANCE_MM < at < bottom + CLEARANCE_MM:
-                        found.append(_blame(at, mine, bar, stacked, spans))
-    found.extend(_bar_on_bar(stacked, spans))
-    return [blamed for blamed in found if blamed]
-
-
-def _blame(
-    at: float, mine: FeederLink | None, bar: str, stacked: _Stacked, spans: _Spans
-) -> frozenset[str]:
-    """The row itself, if it is a link, and the links that stretch the bar so far."""
-    top, bottom = spans.home[bar]
-    below = at >= (top + bottom) / 2
-    near = 2 * CLEARANCE_MM
-    stretching = {
-        k
-        for k in spans.feeds[bar]
-        if (stacked.y[k] > at - near if below else stacked.y[k] < at + near)
-    }
-    return frozenset(stretching | ({mine.id} if mine else set()))
-
-
-def _bar_on_bar(stacked: _Stacked, spans: _Spans) -> list[frozenset[str]]:
-    """Bars of one layer that lie on one another."""
-    found = []
-    side_by_side: dict[int, list[str]] = {}
-    for bar in spans.span:
-        side_by_side.setdefault(stacked.layer[bar], []).append(bar)
-    for a, b in (pair for bars in side_by_side.values() for pair in combinations(bars, 2)):
-        (low_a, high_a), (low_b, high_b) = spans.span[a], spans.span[b]
-        if min(high_a, high_b) - max(low_a, low_b) > -1.0:
-            outside = [
-                k
-                for bar in (a, b)
-                for k in spans.feeds[bar]
-                if not spans.home[bar][0] <= stacked.y[k] <= spans.home[bar][1]
-            ]
-            found.append(frozenset(outside))
-    return found
 
 
 def set_x(problem: LayoutProblem, found: Arranged) -> None:
