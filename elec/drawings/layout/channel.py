@@ -4,8 +4,9 @@
 and nets in, millimetres out.
 """
 
+from bisect import bisect_left
 from collections.abc import Mapping, Sequence
-from itertools import combinations, pairwise
+from itertools import pairwise
 from typing import TypeVar
 
 from msgspec import Struct, field
@@ -17,6 +18,10 @@ from elec.kept import takes_over
 
 TRACK_MM = 2.4
 """Distance of two tracks."""
+BEFORE_MM, BEHIND_MM = 2.0, 4.0
+"""Before the first track of a gap, and behind its last at least."""
+CORNER_MM = 0.01
+"""Lines that meet nearer to their ends than this do not cross."""
 LONG_MM = 5.0
 """A net that goes further up or down than this has its text at both ends, as has one that passes a
 column."""
@@ -77,6 +82,16 @@ def route(
     return _placed(min(tried, key=lambda one: laid.inversions(*one)), nets)
 
 
+def least_mm(boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5) -> Point:
+    """Width and height that a layout from the first start has at least, whatever its order."""
+    items, pieces = laid.items(boxes, nets, laid.columns(boxes, nets, columns))
+    by_id = {item.id: item for column in items for item in column}
+    labels = {net.id: net.label_mm for net in nets}
+    gaps = (_room(gap, by_id, labels) + BEFORE_MM + BEHIND_MM for gap in pieces if gap)
+    wide = sum(map(_wide, items)) + sum(gaps)
+    return wide, laid.least_mm(items)
+
+
 def _placed(found: _Laid, nets: Sequence[Net]) -> Routed:
     laid.place(*found)
     laid.straighten(*found)
@@ -130,14 +145,11 @@ class _Drawing(Struct, kw_only=True):
         if not gap:
             return start
         found, count = self._tracks(gap)
-        room = max(
-            (self.labels_mm[p.net] for p in gap if self.by_id[p.left].box is not None),
-            default=0.0,
-        )
-        first = start + room + 2.0
+        room = _room(gap, self.by_id, self.labels_mm)
+        first = start + room + BEFORE_MM
         again = max((self.labels_mm[p.net] for p in gap if self._long(p) and not p.turns),
                     default=0.0)  # fmt: skip
-        end = first + TRACK_MM * max(count - 1, 0) + max(4.0, again + 1.5)
+        end = first + TRACK_MM * max(count - 1, 0) + max(BEHIND_MM, again + 1.5)
         for piece, runs in zip(gap, found, strict=True):
             self._piece(piece, runs, (start, first, end))
         return end
@@ -211,6 +223,14 @@ def _drawn(
     )
 
 
+def _room(
+    gap: Sequence[NetPiece], by_id: Mapping[str, ColumnItem], labels_mm: Mapping[str, float]
+) -> float:
+    """For the longest text at the left end of a net in a gap."""
+    texts = (labels_mm[p.net] for p in gap if by_id[p.left].box is not None)
+    return max(texts, default=0.0)
+
+
 def _wide(column: Sequence[ColumnItem]) -> float:
     return max((i.box.width_mm for i in column if i.box), default=0.0)
 
@@ -235,21 +255,24 @@ def _clean(points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def crossings(lines: Mapping[str, Sequence[Point]]) -> int:
-    """How often lines of different nets cross."""
-    segments = [(net, one, two) for net, points in lines.items() for one, two in pairwise(points)]
+    """How often lines of different nets cross: level pieces upright ones."""
+    level, upright = [], []
+    for net, points in lines.items():
+        for a, b in pairwise(points):
+            if abs(a[1] - b[1]) <= 1e-9:
+                level.append((a[1], *sorted((a[0], b[0])), net))
+            if abs(a[0] - b[0]) <= 1e-9:
+                upright.append((a[0], *sorted((a[1], b[1])), net))
+    level.sort()
+    heights = [y for y, *_ in level]
     count = 0
-    for (m, a, b), (n, c, d) in combinations(segments, 2):
-        if m != n:
-            count += _cross(a, b, c, d) or _cross(c, d, a, b)
+    for x, top, bottom, net in upright:
+        for y, left, right, other in level[bisect_left(heights, top) :]:
+            if y >= bottom - CORNER_MM:
+                break
+            if left + CORNER_MM < x < right - CORNER_MM and top + CORNER_MM < y and net != other:
+                count += 1
     return count
 
 
-def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    """Whether a level and an upright piece cross."""
-    if abs(a[1] - b[1]) > 1e-9 or abs(c[0] - d[0]) > 1e-9:
-        return False
-    across, down = sorted((a[0], b[0])), sorted((c[1], d[1]))
-    return across[0] + 0.01 < c[0] < across[1] - 0.01 and down[0] + 0.01 < a[1] < down[1] - 0.01
-
-
-__all__ = ["Net", "NetBox", "Port", "Routed", "crossings", "route"]
+__all__ = ["Net", "NetBox", "Port", "Routed", "crossings", "least_mm", "route"]

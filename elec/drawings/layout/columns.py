@@ -402,6 +402,13 @@ def place(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]
             item.y = round((item.y - top) / GRID_MM) * GRID_MM
 
 
+def least_mm(items: Sequence[Sequence[ColumnItem]]) -> float:
+    """The height that columns have at least, whatever the order in them and of their ports."""
+    for item in (item for column in items for item in column):
+        item.bands = banded(item)
+    return max((sum(i.high_mm for i in column) for column in items), default=0.0) - GRID_MM
+
+
 def straighten(items: Sequence[Sequence[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
     """Move the ports of nets that are almost straight, as far as their connectors have room."""
     by_id = {item.id: item for column in items for item in column}

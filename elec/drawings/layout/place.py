@@ -146,10 +146,16 @@ class Blocks:
         """Where everything lies for one order of the blocks, and the clashes that leaves."""
         bottom = self._stand(order, 0, math.inf)
         span = {bar: self._span(bar) for bar in order}
+        place = {bar: i for i, bar in enumerate(order)}
+        rows = (
+            piece[0]
+            for bar, block in ((bar, self._blocks[bar]) for bar in order)
+            for piece in (*block.right, *block.left(bar, place))
+        )
         return Arranged(
             layer=self._layer,
             x={},
-            y={self._keys[k]: self._y[k] for bar in order for k in self._blocks[bar].rows},
+            y={self._keys[k]: self._y[k] for k in rows},
             span=span,
             heading={bar: self._heading[bar] for bar in order},
             cut=self._cut,

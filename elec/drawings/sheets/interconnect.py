@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from elec.drawings import metrics
 from elec.drawings.ink import PALE, Align, Box
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
-from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, route
+from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, least_mm, route
 from elec.drawings.layout.columns import SPACE_MM
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import link_rows, paper, parts, table
@@ -189,9 +189,13 @@ def _routed(record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet)
     """The links in the columns with the fewest crossings; None where they do not fit the sheet."""
     wide, high = _room(sheet)
     best: tuple[int, Routed] | None = None
+    boxes, nets = _drawn(record, links)
     for columns in (9, 7, 5, 3):
+        least = least_mm(boxes, nets, columns=columns)
+        if least[0] > wide or least[1] > high:
+            continue
         for starts in (1, STARTS):
-            found = _route(record, links, columns, starts)
+            found = route(boxes, nets, columns=columns, starts=starts)
             fits = found.width_mm <= wide and found.height_mm <= high
             count = crossings(found.lines)
             if fits and (best is None or count < best[0]):
@@ -210,6 +214,14 @@ def _route(
     starts: int = 1,
     more_mm: float = 0.0,
 ) -> Routed:
+    boxes, nets = _drawn(record, links, more_mm)
+    return route(boxes, nets, columns=columns, starts=starts)
+
+
+def _drawn(
+    record: InterconnectDrawing, links: Sequence[BoxLink], more_mm: float = 0.0
+) -> tuple[list[NetBox], list[Net]]:
+    """Boxes and nets as they are laid out."""
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
     alone = _alone(links)
@@ -226,7 +238,7 @@ def _route(
             b_at=link.b_at)
         for link in links
     ]  # fmt: skip
-    return route(boxes, nets, columns=columns, starts=starts)
+    return boxes, nets
 
 
 def _alone(links: Sequence[BoxLink]) -> dict[str, str]:
