@@ -105,7 +105,8 @@ class Sensor(Entry):
     kind: Literal["compass", "magnetometer"]
     """A compass that is read, or a magnetometer that a display reads."""
     station_m: Coordinate | None = None
-    """Where it is exactly, aft of the datum; left out: as its place."""
+    """Where it is exactly, aft of the datum, and wires to equipment of its name lead; left out: as
+    its place."""
     buttline_m: Coordinate | None = None
     """Right of the centre line; left is negative; left out: as its place."""
     waterline_m: Coordinate | None = None

@@ -15,7 +15,7 @@ from elec.wiring.built import built
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.hand import looked_up, said
 from elec.wiring.stops import avoided, stops
-from elec.wiring.ways import Leg, closed_by, path_via, way_map
+from elec.wiring.ways import Leg, beyond_m, closed_by, path_via, way_map
 from elec.working import Step, Term, computed, total
 
 WAY = 3
@@ -124,6 +124,20 @@ def run_as_planned(study: Study, conductor: Conductor) -> Run:
             why=f"the way {bare.title} has no length",
             ask="measure it, or give both ends a station",
         )
+    far = [
+        part.name
+        for part in (conductor.a, conductor.b)
+        if part.kind == "equipment" and beyond_m(study, part.name) is None
+    ]
+    if far:
+        return Run(
+            conductor=conductor.id,
+            places=path.places,
+            legs=path.legs,
+            length_m=None,
+            why=f"how far {far[0]} sits from its place is not known",
+            ask="give the place a station, or the length",
+        )
     return _routed(study, conductor, path.places, path.legs)
 
 
@@ -163,6 +177,12 @@ def _routed(
              str(study.system.where("ways", leg.index))
              + (" (from the coordinates of its places)" if leg.computed else ""))
         for i, leg in enumerate(legs, 1)
+    ]  # fmt: skip
+    terms += [
+        Term(f"b{i}", more, "m", f"from its place to {part.name}, straight",
+             str(study.system.where("sensors", part.name)))
+        for i, part in enumerate((conductor.a, conductor.b), 1)
+        if part.kind == "equipment" and (more := beyond_m(study, part.name))
     ]  # fmt: skip
     ways = f"({total(terms)})" if len(terms) > 1 else total(terms)
     terms += [said(factor, factor.si, "f"), said(slack, slack.si, "s", "m")]

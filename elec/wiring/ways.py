@@ -10,7 +10,8 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from elec.model.route import Spot
+from elec.model.route import Sensor, Spot
+from elec.physics.magnetics import Point
 from elec.study import Study, analysis
 from elec.wiring.limits import limit
 
@@ -59,17 +60,44 @@ def way_map(study: Study) -> Map:
     return Map(legs=legs, around=around)
 
 
-def apart_m(a: Spot | None, b: Spot | None) -> float | None:
-    """Straight distance between two places, None where a station is missing.
+def spot_m(spot: Spot | None) -> Point | None:
+    """Where a place is, in metres aft, right and up; None without a station.
 
     An offset not given counts as 0.
     """
-    if a is None or b is None or a.station_m is None or b.station_m is None:
+    if spot is None or spot.station_m is None:
         return None
-    return math.dist(
-        (a.station_m, a.buttline_m or 0.0, a.waterline_m or 0.0),
-        (b.station_m, b.buttline_m or 0.0, b.waterline_m or 0.0),
-    )
+    return (spot.station_m, spot.buttline_m or 0.0, spot.waterline_m or 0.0)
+
+
+def sensor_m(study: Study, sensor: Sensor) -> Point | None:
+    """Where a sensor is: its own coordinates before those of its place."""
+    place = study.document.places.get(sensor.place) or Spot()
+    station = place.station_m if sensor.station_m is None else sensor.station_m
+    right = place.buttline_m if sensor.buttline_m is None else sensor.buttline_m
+    up = place.waterline_m if sensor.waterline_m is None else sensor.waterline_m
+    return None if station is None else (station, right or 0.0, up or 0.0)
+
+
+def apart_m(a: Spot | None, b: Spot | None) -> float | None:
+    """Straight distance between two places, None where a station is missing."""
+    return _between_m(spot_m(a), spot_m(b))
+
+
+def beyond_m(study: Study, equipment: str) -> float | None:
+    """How far equipment sits from the place at which its ways end, straight; mostly 0.
+
+    A sensor of its name (`sensors`) may have coordinates of its own. None where they are given and
+    those of the place are not.
+    """
+    sensor = study.document.sensors.get(equipment)
+    if sensor is None or sensor.station_m == sensor.buttline_m == sensor.waterline_m is None:
+        return 0.0
+    return _between_m(spot_m(study.document.places.get(sensor.place)), sensor_m(study, sensor))
+
+
+def _between_m(a: Point | None, b: Point | None) -> float | None:
+    return None if a is None or b is None else math.dist(a, b)
 
 
 class Path(Struct, frozen=True, kw_only=True):

@@ -72,3 +72,31 @@ def test_what_a_circuit_avoids_is_named_where_no_way_is_left() -> None:
     found = runs(small(TEXT.format(extra=", avoid: belly", tail=", length: 10 ft")))["lamp/1"]
     assert found.length_m is None
     assert "keep out of belly" in found.unknown
+
+
+SENSOR = (
+    TEXT.format(extra="", tail=", length: 10 ft")
+    + """\
+sensors: {lamp: {place: tail, kind: magnetometer, station: 142 in, buttline: 26 in}}
+"""
+)
+
+
+def test_a_sensor_away_from_its_place_adds_the_way_to_it() -> None:
+    """It has coordinates of its own; a wire cut to its place would be that much too short."""
+    text = SENSOR.replace("tail: }", "tail: {station: 100 in}}")
+    found = runs(small(text))["lamp/1"]
+    away = (42**2 + 26**2) ** 0.5
+    assert found.length_m == pytest.approx(((15 * 12 + away) * 1.05 + 6) * 0.0254)
+    assert any("to lamp, straight" in term.meaning for term in found.steps[0].terms)
+
+
+def test_a_sensor_at_its_place_adds_nothing() -> None:
+    text = SENSOR.replace(", station: 142 in, buttline: 26 in", "")
+    assert runs(small(text))["lamp/1"].length_m == pytest.approx((15 * 12 * 1.05 + 6) * 0.0254)
+
+
+def test_how_far_a_sensor_is_from_a_place_without_a_station_is_not_known() -> None:
+    found = runs(small(SENSOR))["lamp/1"]
+    assert found.length_m is None
+    assert "how far lamp sits from its place" in found.unknown

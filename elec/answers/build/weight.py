@@ -11,14 +11,13 @@ from msgspec import Struct
 
 from elec.answers.connect.holes import members
 from elec.answers.connect.pins import pins
-from elec.answers.fields.field import spot_m
 from elec.physics.magnetics import Point
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, Part, chains, cores_of, gauge_of
 from elec.wiring.runs import Run, runs
-from elec.wiring.ways import way_map
+from elec.wiring.ways import spot_m, way_map
 from elec.wiring.wires import size_of
 
 KG_PER_M_PER_LB_PER_FT = 0.45359237 / 0.3048

@@ -24,7 +24,7 @@ from elec.answers.fields.lying import (
     twisted,
     within_places,
 )
-from elec.model.route import Sensor, Spot
+from elec.model.route import Sensor
 from elec.network.netlist import Solution, State
 from elec.network.solve import portions, solve
 from elec.physics.magnetics import (
@@ -44,6 +44,7 @@ from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL
 from elec.wiring.chains import Conductor
 from elec.wiring.runs import runs
+from elec.wiring.ways import sensor_m, spot_m
 from elec.working import unrounded, within
 
 FOOT_M = 0.3048
@@ -211,22 +212,6 @@ def _in_flight(study: Study) -> tuple[int, ...]:
 
 
 # --- geometry -----------------------------------------------------------------------------------
-
-
-def spot_m(spot: Spot | None) -> Point | None:
-    """Where a place is, in metres aft, right and up; None without a station."""
-    if spot is None or spot.station_m is None:
-        return None
-    return (spot.station_m, spot.buttline_m or 0.0, spot.waterline_m or 0.0)
-
-
-def sensor_m(study: Study, sensor: Sensor) -> Point | None:
-    """Where a sensor is: its own coordinates before those of its place."""
-    place = study.document.places.get(sensor.place) or Spot()
-    station = place.station_m if sensor.station_m is None else sensor.station_m
-    right = place.buttline_m if sensor.buttline_m is None else sensor.buttline_m
-    up = place.waterline_m if sensor.waterline_m is None else sensor.waterline_m
-    return None if station is None else (station, right or 0.0, up or 0.0)
 
 
 def distance_m(point: Point, start: Point, end: Point) -> float:

@@ -5,10 +5,11 @@ In: a sensor and what one load does to it. Out: a `Working`.
 
 import numpy as np
 
-from elec.answers.fields.field import Disturbance, Disturbed, spot_m
+from elec.answers.fields.field import Disturbance, Disturbed
 from elec.answers.fields.lying import Piece
 from elec.physics.magnetics import Point, axis_change_ut, horizontal_ut, piece_field_ut
 from elec.study import Study
+from elec.wiring.ways import spot_m
 from elec.working import Step, Working, given
 
 

@@ -10,11 +10,12 @@ import numpy as np
 from msgspec import Struct
 
 from elec.answers.base.points import points
-from elec.answers.fields.field import distance_m, disturbed, sensor_m, spot_m
+from elec.answers.fields.field import distance_m, disturbed
 from elec.answers.fields.lying import pieces
 from elec.physics.magnetics import Point
 from elec.standards import table
 from elec.study import Study, analysis
+from elec.wiring.ways import sensor_m, spot_m
 
 
 class Neighbour(Struct, frozen=True, kw_only=True):

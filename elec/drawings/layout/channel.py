@@ -256,13 +256,14 @@ def _clean(points: Sequence[Point]) -> tuple[Point, ...]:
 
 def crossings(lines: Mapping[str, Sequence[Point]]) -> int:
     """How often lines of different nets cross: level pieces upright ones."""
-    level, upright = [], []
+    level: list[tuple[float, float, float, str]] = []
+    upright: list[tuple[float, float, float, str]] = []
     for net, points in lines.items():
-        for a, b in pairwise(points):
-            if abs(a[1] - b[1]) <= 1e-9:
-                level.append((a[1], *sorted((a[0], b[0])), net))
-            if abs(a[0] - b[0]) <= 1e-9:
-                upright.append((a[0], *sorted((a[1], b[1])), net))
+        for (x, y), (x2, y2) in pairwise(points):
+            if abs(y - y2) <= 1e-9:
+                level.append((y, min(x, x2), max(x, x2), net))
+            if abs(x - x2) <= 1e-9:
+                upright.append((x, min(y, y2), max(y, y2), net))
     level.sort()
     heights = [y for y, *_ in level]
     count = 0

@@ -3,7 +3,6 @@
 from collections.abc import Collection, Iterator, Mapping
 
 from elec.answers.connect.holes import Passage, bundles_m, passages
-from elec.answers.fields.field import sensor_m, spot_m
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.map_inputs import (
     MapOutline,
@@ -21,7 +20,7 @@ from elec.standards import table
 from elec.study import Study
 from elec.wiring.chains import CONTACTS, chains
 from elec.wiring.coils import COILED, coil_loads, contacts
-from elec.wiring.ways import way_map
+from elec.wiring.ways import sensor_m, spot_m, way_map
 
 TITLE = "Places and ways"
 SMALL_SET = 8

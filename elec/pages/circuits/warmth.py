@@ -6,7 +6,6 @@ In: the heat of every conductor in every spot of its run. Out: a `Figure`, or No
 from collections.abc import Mapping
 
 from elec.answers.base.marks import marks
-from elec.answers.fields.field import spot_m
 from elec.answers.heat.heat import heat
 from elec.answers.heat.heat_working import HeatSpot
 from elec.check import verdict_of
@@ -15,6 +14,7 @@ from elec.pages.columns import listed, sign_of
 from elec.pages.document import Figure
 from elec.study import Study
 from elec.wiring.surroundings import Bundle, surroundings
+from elec.wiring.ways import spot_m
 from elec.working import unrounded
 
 
