@@ -244,13 +244,7 @@ def _taken(sheet: Sheet, room: Box) -> np.ndarray[tuple[int, int], np.dtype[np.b
     """Which cells of a room have ink; a line counts where it runs, not around it."""
     rows = int((room[3] - room[1]) / CELL_MM)
     columns = int((room[2] - room[0]) / CELL_MM)
-    found = np.zeros((rows, columns), dtype=bool)
-
-    def mark(box: Box) -> None:
-        x0, x1 = ((x - room[0]) / CELL_MM for x in (box[0], box[2]))
-        y0, y1 = ((y - room[1]) / CELL_MM for y in (box[1], box[3]))
-        found[max(0, int(y0)) : max(0, int(y1) + 1), max(0, int(x0)) : max(0, int(x1) + 1)] = True
-
+    boxes: list[Box] = []
     for item in sheet.items:
         if isinstance(item.ink, InkPath) and item.ink.fill is None:
             half = item.ink.width_mm / 2
@@ -259,9 +253,18 @@ def _taken(sheet: Sheet, room: Box) -> np.ndarray[tuple[int, int], np.dtype[np.b
                 for k in range(count + 1):
                     x = a[0] + (b[0] - a[0]) * k / count
                     y = a[1] + (b[1] - a[1]) * k / count
-                    mark((x - half, y - half, x + half, y + half))
+                    boxes.append((x - half, y - half, x + half, y + half))
         elif isinstance(item.ink, Circle) or item.text or item.kind != "frame":
-            mark(item.box)
+            boxes.append(item.box)
+    cells = ((np.array(boxes).reshape(-1, 4) - (*room[:2], *room[:2])) / CELL_MM).astype(int)
+    cells[:, 2:] = np.maximum(cells[:, 2:] + 1, cells[:, :2])
+    x0, y0, x1, y1 = np.clip(cells, 0, (columns, rows, columns, rows)).T
+    # each box adds one at two of its corners and takes it away at the others: summed, its cells
+    edges = np.zeros((rows + 1, columns + 1), dtype=int)
+    for y, x, more in ((y0, x0, 1), (y1, x1, 1), (y0, x1, -1), (y1, x0, -1)):
+        np.add.at(edges, (y, x), more)
+    found: np.ndarray[tuple[int, int], np.dtype[np.bool_]]
+    found = edges.cumsum(axis=0).cumsum(axis=1)[:rows, :columns] > 0
     return found
 
 

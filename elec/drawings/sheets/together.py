@@ -69,13 +69,17 @@ def _filled(record: CircuitsSheet, last: int) -> SheetFlow:
 
 def _draw(work: SheetFlow, record: CircuitSheet, common: Sequence[str], first: int) -> None:
     """One circuit on the first sheet from `first` on that has room for it, else on a new one."""
+    parted = 0.0  # the most room in which it was parted: in less it is, too
     for at, page in enumerate(work.pages):
         if at < first:
             continue
         if page.y <= page.sheet.frame[1] + 3.0:  # nothing stands on it yet
             break
-        if page.y + LEAST_MM <= limit(page.sheet) and _fits(work, at, record, common):
-            return
+        room = limit(page.sheet) - page.y
+        if room >= LEAST_MM and room > parted:
+            if _fits(work, at, record, common):
+                return
+            parted = room
     else:
         new_page(work)
     work.at = -1
