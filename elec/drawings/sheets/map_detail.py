@@ -64,11 +64,12 @@ def crowds(record: RouteMap, scaled: Scaled, factor: float = 0.0) -> list[MapCro
 
     `factor`: thickness on paper over true thickness, by which the frame stands clear of holes.
     """
-    found = (_crowd(record, scaled, window, factor) for window in WINDOWS_MM)
+    seen = laid_out(record, scaled, factor, frozenset())
+    found = (_crowd(record, scaled, window, seen) for window in WINDOWS_MM)
     return list(dict.fromkeys(one for one in found if one is not None))
 
 
-def _crowd(record: RouteMap, scaled: Scaled, window: Point, factor: float) -> MapCrowd | None:
+def _crowd(record: RouteMap, scaled: Scaled, window: Point, seen: Scene) -> MapCrowd | None:
     at = {p.id: scaled.place(p.at_m) for p in record.places if p.at_m is not None}
     best: tuple[int, float, tuple[str, ...]] | None = None
     for one, two in combinations(at.values(), 2):
@@ -90,9 +91,10 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point, factor: float) -> Ma
         return None
     x0, y0, x1, y1 = _around([at[name] for name in places])
     ways = [w for w in record.ways if {w.a, w.b} <= set(places)]
-    holes = [p.diameter_m * 1000 * factor / 2 for w in ways for p in w.passed if p.kind == "hole"]
+    passed = (p for w in ways for p in w.passed)
+    holes = [p.diameter_m * 1000 * seen.factor / 2 for p in passed if p.kind == "hole"]
     reach = max([AROUND_MM, *(half + HOLE_MM + HOLE_CLEAR_MM for half in holes)])
-    frame = _beside_ways((x0 - reach, y0 - reach, x1 + reach, y1 + reach), record, scaled, factor)
+    frame = _beside_ways((x0 - reach, y0 - reach, x1 + reach, y1 + reach), seen)
     return MapCrowd(
         places=places,
         ways=tuple(w.number for w in ways),
@@ -104,9 +106,8 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point, factor: float) -> Ma
     )
 
 
-def _beside_ways(frame: Box, record: RouteMap, scaled: Scaled, factor: float) -> Box:
+def _beside_ways(frame: Box, scene: Scene) -> Box:
     """The frame further out where its broken edge would run along a way."""
-    scene = laid_out(record, scaled, factor, frozenset())
     edges = list(frame)
     for number, line in sorted(scene.lines.items(), key=lambda one: one[0]):
         clear = scene.wide[number] / 2 + EDGE_CLEAR_MM

@@ -4,11 +4,12 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings.ink import Box, Point, Segment
-from elec.drawings.layout.labels import Thick, segments_mm
+from elec.drawings.layout.labels import HAIR_MM, Thick, segments_mm
 from elec.drawings.layout.lanes import Strand, lanes
 from elec.drawings.layout.view import Scaled, View
 from elec.drawings.map_inputs import MapWay, PassedHole, RouteMap, Spot3
@@ -261,7 +262,7 @@ def _bored(
     if long < 3.0 + 2.0 * len(holes):
         return
     along = ((b[0] - a[0]) / long, (b[1] - a[1]) / long)
-    taken = list(_beside(scene, way, before))
+    taken = _Taken(list(_beside(scene, way, before)))
     last = 0.0
     for i, hole in enumerate(holes, 1):
         half = hole.diameter_m * 1000 * scene.factor / 2
@@ -275,7 +276,7 @@ def _bored(
             middle = (a[0] + along[0] * at, a[1] + along[1] * at)
             spot = HoleSpot(hole=hole, at=middle, along=along, half_mm=half)
             enough = HOLE_CLEAR_MM if best is None else min(HOLE_CLEAR_MM, best[0] + 0.01)
-            clear = _clear_mm(spot, taken, None if best is None else enough)
+            clear = taken.clear_mm(spot, None if best is None else enough)
             if best is None or clear > best[0] + 0.01:
                 best = (clear, spot, at)
             if clear >= HOLE_CLEAR_MM:
@@ -285,18 +286,28 @@ def _bored(
             yield best[1]
 
 
-def _clear_mm(spot: HoleSpot, taken: Sequence[Thick], enough: float | None) -> float:
-    """Between a hole and what is nearest; of what is not enough, something less than that."""
-    own = spot.half_mm + HOLE_MM + GROMMET_MM
-    clear = math.inf
-    for one in taken:
-        (ax, ay), (bx, by) = one.ends
-        far = math.dist(spot.at, ((ax + bx) / 2, (ay + by) / 2))
-        if far - math.dist(*one.ends) / 2 - one.half_mm - own < clear:
-            clear = min(clear, _apart_mm(spot, one))
+class _Taken:
+    """Lines that could hide a hole."""
+
+    def __init__(self, lines: Sequence[Thick]) -> None:
+        self._lines = lines
+        ends = np.array([line.ends for line in lines]).reshape(-1, 2, 2)
+        self._middles = ends.mean(axis=1)
+        long = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
+        self._reach_mm = long / 2 + np.array([line.half_mm for line in lines])
+
+    def clear_mm(self, spot: HoleSpot, enough: float | None) -> float:
+        """Between a hole and what is nearest; of what is not enough, something less than that."""
+        own = spot.half_mm + HOLE_MM + GROMMET_MM
+        least = np.hypot(*(self._middles - spot.at).T) - self._reach_mm - own - HAIR_MM
+        clear = math.inf
+        for k in np.argsort(least).tolist():  # what may be nearest first
+            if least[k] >= clear:
+                break
+            clear = min(clear, _apart_mm(spot, self._lines[k]))
             if enough is not None and clear < enough:
                 break
-    return clear if taken else HOLE_CLEAR_MM
+        return clear if self._lines else HOLE_CLEAR_MM
 
 
 def _beside(scene: Scene, way: MapWay, before: Mapping[int, Sequence[HoleSpot]]) -> Iterator[Thick]:
