@@ -69,7 +69,33 @@ def test_random_graphs(seed: int) -> None:
             left, top, right, bottom = found.boxes[box]
             assert min(abs(x - left), abs(x - right)) < 1e-6
             assert top < y < bottom
-    assert channel.crossings(found.lines) >= 0
+    assert channel.crossings(found.lines) == sum(m != n and cross(s, t) for m, s, n, t in (
+        (*one, *two) for one, two in combinations(drawn, 2)
+    ))  # fmt: skip
+
+
+def cross(one: Segment, two: Segment) -> bool:
+    """Whether a level and an upright piece cross, neither at its end."""
+    for (a, b), (c, d) in ((one, two), (two, one)):
+        if abs(a[1] - b[1]) < 1e-9 and abs(c[0] - d[0]) < 1e-9:
+            (left, right), (top, bottom) = sorted((a[0], b[0])), sorted((c[1], d[1]))
+            if left + 0.01 < c[0] < right - 0.01 and top + 0.01 < a[1] < bottom - 0.01:
+                return True
+    return False
+
+
+@pytest.mark.parametrize("columns", [3, 5, 9])
+def test_no_layout_is_smaller_than_it_must_be_and_the_bound_is_near(columns: int) -> None:
+    shares = []
+    for seed in range(30):
+        boxes, nets = graph(seed)
+        found = route(boxes, nets, columns=columns)
+        wide, high = channel.least_mm(boxes, nets, columns=columns)
+        assert wide <= found.width_mm
+        assert high <= found.height_mm
+        shares.append(min(wide / found.width_mm, high / found.height_mm))
+    assert min(shares) > 0.4
+    assert sum(shares) / len(shares) > 0.6
 
 
 def test_crossings_stay_few() -> None:

@@ -137,11 +137,12 @@ def test_an_order_costs_what_its_places_say_and_is_given_up_only_where_it_costs_
     given = problem([(a, draw.choice(names)) for a in names for _ in range(2)], owns=names)
     links = [one for one in given.links if one.source < one.target]
     given = replace(given, links=tuple(links))
+    layer = layers(given, frozenset())
+    blocks = Blocks(given, frozenset(), layer)
     for _ in range(30):
         order = tuple(draw.sample(names, len(names)))
-        layer = layers(given, frozenset())
-        blocks = Blocks(given, frozenset(), layer)
         found = blocks.place(order)
+        assert found == Blocks(given, frozenset(), layer).place(order)  # whatever stood before
         long = sum(b - a for a, b in found.span.values())
         whole = CROSSING_COST * len(found.conflicts) + found.bottom_mm + 0.2 * long + 3
         for most in (math.inf, whole + 1.0):

@@ -17,7 +17,7 @@ from elec.answers.connect.holes import passages
 from elec.drawings.ink import InkPath as Line
 from elec.drawings.ink import Point
 from elec.drawings.layout.clipped import inside
-from elec.drawings.layout.labels import segments_mm
+from elec.drawings.layout.labels import Label, Thick, segments_mm, stand, stand_shortened
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records.routes import route_record
@@ -660,3 +660,22 @@ def test_the_frame_of_a_detail_is_clear_of_ways_along_it() -> None:
                     for edge in (frame[0], frame[2]):
                         apart = min(abs(ax - edge), abs(bx - edge)) - item.ink.width_mm / 2
                         assert apart > 1.9, item.ref
+
+
+def test_texts_are_shortened_only_where_not_all_find_room() -> None:
+    room = (0.0, 0.0, 60.0, 20.0)
+    lines = (Thick(ends=((0.0, 10.0), (60.0, 10.0)), half_mm=0.5),)
+
+    def named(wide: float) -> tuple[Label, ...]:
+        return tuple(
+            Label(id=f"t{k}", wide_mm=wide, high_mm=4.0, anchors=((10.0 + 4.0 * k, 10.0),))
+            for k in range(10)
+        )
+
+    for lengths, which in (((30.0, 8.0, 5.0), 1), ((8.0, 5.0), 0)):
+        sets = [named(wide) for wide in lengths]
+        found, places = stand_shortened(sets, room, marks=(), lines=lines)
+        assert found == which
+        assert places == stand(sets[which], room, marks=(), lines=lines)
+        for one in places.values():
+            assert one.box[3] <= 10.0 - 0.5 or one.box[1] >= 10.0 + 0.5
