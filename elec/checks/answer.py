@@ -100,6 +100,15 @@ def amps(value: float | None) -> str:
     return f"{value:.1f} A" if value >= 1 else f"{value:.2f} A"
 
 
+def millis(seconds: float) -> str:
+    """A short time for print.
+
+    >>> millis(0.04), millis(1.5)
+    ('40 ms', '1500 ms')
+    """
+    return f"{1000 * seconds:.0f} ms"
+
+
 def percent(share: float | None) -> str:
     """A part of one for print.
 
@@ -147,13 +156,22 @@ def count(number: int, one: str, many: str = "") -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def begun(text: str) -> str:
+    """A text that begins with a capital.
+
+    >>> begun("the way"), begun("")
+    ('The way', '')
+    """
+    return text[:1].upper() + text[1:]
+
+
 def sentence(text: str) -> str:
     """A text that begins with a capital and ends with a full stop.
 
     >>> sentence("the way has no length")
     'The way has no length.'
     """
-    text = text[:1].upper() + text[1:]
+    text = begun(text)
     return text if text.endswith((".", "!", "?")) else f"{text}."
 
 

@@ -5,7 +5,8 @@ A sentence carries numbers, units and names that no verdict shows. Whoever chang
 difference which findings read otherwise now.
 
 What stands beside the sentence is kept under `beside`: where in the text it points, the number and
-its limit, the last line of the hand calculation, and what else the check finds.
+its limit, the last line of the hand calculation, sources that are not those of the whole check,
+and what else it finds.
 """
 
 import re
@@ -31,7 +32,7 @@ def words(case: Case, found: tuple[Finding, ...]) -> str:
 
 
 def beside(case: Case, found: tuple[Finding, ...]) -> str:
-    """Where it points, its numbers, how they came about, and the other findings in a few words.
+    """Where it points, its numbers, how they came about, its own sources, and the other findings.
 
     Seven digits: what differs between libraries lies far behind them.
     """
@@ -43,6 +44,8 @@ def beside(case: Case, found: tuple[Finding, ...]) -> str:
         parts.append(_last_line(one.working))
     if one.consequence.value:
         parts.append(one.consequence.value)
+    if one.sources:
+        parts.append(f"by {', '.join(one.sources)}")
     others = [f for f in found if f is not one]
     for verdict in Verdict:
         names = [f.about for f in others if f.verdict is verdict]

@@ -120,6 +120,12 @@ def alone(study: Study) -> tuple[Margin, ...]:
     )
 
 
+def left_a(margin: Margin) -> float:
+    """What is left, in A, where what it gives is known."""
+    assert margin.spare_a is not None  # noqa: S101 - asked of such alone
+    return margin.spare_a
+
+
 def margins(study: Study) -> tuple[Margin, ...]:
     """Of every phase and alternator the worse of day and night: least left, then most asked."""
     return worst(study, lambda m: (-(m.spare_a or 0.0), m.share.asked_a, len(m.unknown)))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.answers.failures.failure_battery import LONG_MIN
 from elec.answers.failures.left_alone import LeftAlone, left_alone
-from elec.answers.loads.margins import the
+from elec.answers.loads.margins import left_a, the
 from elec.answers.loads.sharing import alternators
 from elec.check import check
 from elec.checks.answer import amps, answer, listed
@@ -12,6 +12,7 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
+from elec.working import within
 
 
 @check(
@@ -39,7 +40,6 @@ def _finding(study: Study, name: str, every: list[LeftAlone]) -> Finding:
     title = the(study, (name,))
     start = f"{title[:1].upper()}{title[1:]} alone, loads shed,"
     at = ("sources", name)
-    worst = min(every, key=lambda one: (one.enough, _spare(one)))
     unknown = [one for one in every if not one.known]
     if unknown:
         phase = study.system.title("phases", unknown[0].margin.phase)
@@ -62,13 +62,18 @@ def _finding(study: Study, name: str, every: list[LeftAlone]) -> Finding:
             at=at,
             remedy="Do not shed what feeds its field, or feed that from the essential bus.",
         )
-    short = [one for one in every if not one.carries or one.elsewhere_min < one.asked_min]
+    worst = min(every, key=lambda one: (one.enough, left_a(one.margin)))
+    short = [
+        one
+        for one in every
+        if not (one.carries and within(one.elsewhere_min, one.asked_min, "at least"))
+    ]
     margin = worst.margin
     if not short:
         where = f"{study.system.title('phases', margin.phase)} by {margin.condition}"
         text = (
             f"{start} carries what stays on in every phase; least is left in {where}: "
-            f"{amps(_spare(worst))} of {amps(margin.can_a)}."
+            f"{amps(left_a(margin))} of {amps(margin.can_a)}."
         )
     else:
         text = f"{start} does not carry all that stays on in {listed(_said(study, short))}."
@@ -79,14 +84,10 @@ def _finding(study: Study, name: str, every: list[LeftAlone]) -> Finding:
         text,
         at=at,
         remedy="Shed more (shed: at once), take a larger one, or plan to land within that time.",
-        value=_spare(worst),
+        value=left_a(margin),
         limit=0.0,
         unit="A",
     )
-
-
-def _spare(one: LeftAlone) -> float:
-    return one.margin.spare_a or 0.0
 
 
 def _said(study: Study, short: list[LeftAlone]) -> Iterator[str]:
@@ -95,13 +96,11 @@ def _said(study: Study, short: list[LeftAlone]) -> Iterator[str]:
         asked = whole_minutes(one.asked_min)
         if one.dead:
             yield f"{phase} (it gives nothing)"
-        elif one.margin.short and one.helped_min > 0:
+        elif one.margin.short:
             yield (
-                f"{phase} ({amps(-_spare(one))} short; the battery helps "
+                f"{phase} ({amps(-left_a(one.margin))} short; the battery helps "
                 f"{_minutes(one.helped_min)}, {asked} min asked)"
             )
-        elif one.margin.short:
-            yield f"{phase} ({amps(-_spare(one))} short, and no battery helps)"
         else:
             yield (
                 f"{phase} (a battery elsewhere gives {amps(one.margin.share.others_a)} for "

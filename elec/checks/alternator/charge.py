@@ -12,6 +12,7 @@ from elec.finding import Consequence, Finding, Verdict
 from elec.model.source import Lithium
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.working import within
 
 
 @check(
@@ -90,7 +91,7 @@ def _judged(
     over = judged(worst.asked_a, rated) is Verdict.FAIL
     cruise = [one for one in every if one.phase == cruise_phase(study) and one.short]
     verdict = Verdict.PASS
-    if over and own is not None and own <= rated:
+    if over and own is not None and within(own, rated):
         text = f"{asks}, {asked} together; its own limit holds it at {amps(own)}, rated {most}."
     elif over:
         verdict = Verdict.FAIL
@@ -116,12 +117,13 @@ def _judged(
 
 def _short(study: Study, every: list[ChargeAsked]) -> str:
     """In which phases it gives all it can, and what the battery gets then."""
-    worst: dict[str, ChargeAsked] = {}
+    short: dict[str, list[ChargeAsked]] = {}
     for one in every:
-        if one.short and one.asked_a > worst.get(one.phase, one).asked_a - 1e-9:
-            worst[one.phase] = one
+        if one.short:
+            short.setdefault(one.phase, []).append(one)
+    worst = [max(some, key=lambda one: one.asked_a) for some in short.values()]
     each = [
-        f"{study.system.title('phases', phase)} ({amps(one.can_a)} of {amps(one.asked_a)})"
-        for phase, one in worst.items()
+        f"{study.system.title('phases', one.phase)} ({amps(one.can_a)} of {amps(one.asked_a)})"
+        for one in worst
     ]
     return f" In {listed(each)} it gives all it can, and charging takes longer." if each else ""

@@ -3,16 +3,17 @@
 import math
 from collections.abc import Iterator
 
+from elec.answers.loads.sharing import alternators
 from elec.answers.short.crowbar import CrowbarLoop, crowbars
 from elec.check import check
 from elec.checks.answer import amps
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding
-from elec.model.source import Alternator
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.limits import limit
+from elec.working import within
 
 LOOP = (
     Cite("elec", "overvoltage loop", "computed"),
@@ -39,14 +40,14 @@ def alternator_crowbar(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, name: str, loop: CrowbarLoop) -> Finding:
-    source, most = study.document.sources[name], limit(study, "overvoltage-opens")
-    trips = source.crowbar.trips_v if isinstance(source, Alternator) and source.crowbar else None
-    holds = max(source.setpoints()) if isinstance(source, Alternator) else 0.0
+    source, most = alternators(study)[name], limit(study, "overvoltage-opens")
+    trips = source.crowbar.trips_v if source.crowbar else None
+    holds = max(source.setpoints())
     fires = f"fires at {trips:g} V" if trips is not None else "fires at a voltage that is not said"
-    early = trips is not None and trips <= holds
+    early = trips is not None and within(trips, holds)
     device = loop.device
     says, never = "", ""
-    if device is not None and loop.current_a is not None:
+    if device is not None:
         driven = amps(loop.current_a)
         head = f"It {fires} and drives {driven} through the {device.label} ({class_words(device)})"
         says = f"{head}, which has opened after "

@@ -10,7 +10,7 @@ from elec.finding import Finding, Verdict
 from elec.model.source import Alternator
 from elec.standards import Cite, default
 from elec.study import Study
-from elec.working import Rule
+from elec.working import Rule, within
 
 
 @check(
@@ -85,7 +85,7 @@ def _unmeant(study: Study, name: str, source: Alternator) -> Finding | None:
     slack = default("output-fall").si * most
     at = ("sources", name, "output")
     for (slow, before), (fast, after) in pairwise(curve):
-        if after < before - slack:
+        if not within(after, before - slack, "at least"):
             return answer(
                 study,
                 name,

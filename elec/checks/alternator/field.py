@@ -12,6 +12,7 @@ from elec.study import Study
 from elec.wiring.circuit_model import draws_of, field_loads
 from elec.wiring.demand import demand
 from elec.wiring.limits import limit
+from elec.working import within
 
 
 @check(
@@ -42,7 +43,7 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
     rule = limit(study, "field-share")
     rated_a = source.rated_a()
     most = math.inf if rated_a is None else rule.value * rated_a
-    if source.field_a is not None and source.field_a > most:
+    if source.field_a is not None and not within(source.field_a, most):
         text = f"Its field is given as {source.field_a:g} A; {most:.1f} A would be much for it."
         text += tightened(rule)
         remedy = (

@@ -45,7 +45,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         limit=None if share is None else rule,
         unsure=(Verdict.PASS,) if found.unknown else (),
         says="" if share is None else _sentence(study, found, share, rule.value),
-        remedy=_remedy(found, rule.value),
+        remedy=lambda: _remedy(found, rule.value),
         unknown=f"Lasting loads ask {amps(found.share.asked_a)}; "
         f"{why if found.share.solved else 'the network has no solution'}.",
         ask=""
@@ -78,7 +78,8 @@ def _sentence(study: Study, found: Margin, share: float, rule: float) -> str:
 def _remedy(found: Margin, share: float) -> str:
     if found.unknown:
         return "Read the missing current off the label, or measure it."
-    over = found.share.asked_a - share * (found.rated_a or 0.0)
+    assert found.rated_a is not None  # noqa: S101 - asked where its share is known
+    over = found.share.asked_a - share * found.rated_a
     return (
         f"{amps(over)} less would do. Look for the largest in the load analysis: an LED for a "
         "filament lamp, a heater by turns; or say on a placard which loads do not go together."

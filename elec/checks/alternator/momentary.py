@@ -11,6 +11,7 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.circuit_model import usual_minimum_v
+from elec.working import within
 
 
 @check(
@@ -79,6 +80,6 @@ def _given(study: Study, found: BusDip) -> str:
 
 
 def _warned(found: BusDip) -> str:
-    if found.warning_v is None or found.voltage_v >= found.warning_v:
+    if found.warning_v is None or within(found.voltage_v, found.warning_v, "at least"):
         return ""
     return f", below its own warning at {found.warning_v:g} V"

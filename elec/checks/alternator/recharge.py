@@ -11,6 +11,7 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.limits import limit
+from elec.working import within
 
 
 @check(
@@ -48,9 +49,10 @@ def _finding(study: Study, found: Margin) -> Finding:
         )
     counted = " Loads of unknown current are not counted." if found.unknown else ""
     capacity = sum(battery.capacity_ah for battery in batteries(study).values())
+    some = not within(spare_a, 0.0)
     hours = (
         f" In an hour that is {spare_a:.0f} Ah; the batteries hold {capacity:g} Ah."
-        if spare_a > 0
+        if some
         else " The battery is never charged there."
     )
     return compare(
@@ -65,7 +67,7 @@ def _finding(study: Study, found: Margin) -> Finding:
         otherwise=Verdict.ADVISE,
         unsure=(Verdict.PASS,) if found.unknown else (),
         says=lambda spare, least: (
-            f"{title}, {found.condition}: {f'{spare} are' if spare_a >= 0 else 'nothing is'} left "
+            f"{title}, {found.condition}: {f'{spare} are' if some else 'nothing is'} left "
             f"of the {amps(found.can_a)} that {name} gives; {least} are asked, "
             f"{percent(rule.value)} of the rating.{hours}{counted}"
         ),

@@ -92,7 +92,7 @@ def _unfit(
     span = f"{window.least_v:.1f} to {window.most_v:.1f} V charge it ({window.origin})"
     meant = f"Was {_usual(study):g} V meant? Set the regulator to what the battery's maker asks."
     at = ("sources", name, "setpoint")
-    if min(source.setpoints()) <= rest:  # equal is too little, too: no current flows
+    if within(min(source.setpoints()), rest):  # equal is too little, too: no current flows
         text = (
             f"It holds {min(source.setpoints()):g} V; {title} rests at {rest:.1f} V when full, so "
             f"that the battery carries the loads until it is part empty. {span}."
@@ -115,7 +115,9 @@ def _unfit(
 
 def _charged_by_another(study: Study, name: str, window: Window) -> bool:
     return any(
-        isinstance(other, Alternator) and window.least_v <= other.setpoint_v <= window.most_v
+        isinstance(other, Alternator)
+        and within(other.setpoint_v, window.least_v, "at least")
+        and within(other.setpoint_v, window.most_v)
         for key, other in study.document.sources.items()
         if key != name
     )

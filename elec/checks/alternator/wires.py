@@ -36,6 +36,13 @@ def _finding(study: Study, name: str, source: Alternator) -> Finding:
     return answer(study, name, verdict, text, at=("sources", name, key), remedy=remedy)
 
 
+def _sits(study: Study, loads: list[str]) -> Iterator[str]:
+    """Where each of them is."""
+    for load in loads:
+        place = study.system.title("places", study.document.equipment[load].place)
+        yield f"{study.system.title('equipment', load)} sits at {place}"
+
+
 def _judged(study: Study, name: str, source: Alternator) -> tuple[Verdict, str, str]:
     if source.field_circuit is None:
         text = "No field circuit is given, as for permanent magnets, so that no wire leads to F."
@@ -49,8 +56,7 @@ def _judged(study: Study, name: str, source: Alternator) -> tuple[Verdict, str, 
     if source.field_wire.from_ == INSIDE:
         apart = [load for load in fed if study.document.equipment[load].place != source.place]
         if apart:
-            where = study.system.title("places", study.document.equipment[apart[0]].place)
-            text = f"Its regulator is said to be inside, and {titles} sits at {where}."
+            text = f"Its regulator is said to be inside, and {listed(_sits(study, apart))}."
             say = f"Write field-wire: {apart[0]}, or place: {source.place} at {apart[0]}."
             return Verdict.FAIL, text, say
         return Verdict.PASS, f"{titles} sits in the machine: no wire leads to the field.", ""

@@ -50,12 +50,13 @@ def _finding(study: Study, found: Recharging, line: ChargedFeeder) -> Finding:
     verb, they = ("is", "it accepts") if len(line.batteries) == 1 else ("are", "they accept")
     low = f"while {names} {verb} charged from {default('recharging-charge').value:g} %"
     weak = _weakest(study, chain, line.most_a)
-    if weak.word == "":
+    if weak is None or not weak.word:
         bound = f", whatever {they}" if line.bounded else ""
         text = f"{low}{bound}, {amps(line.most_a)} at most run through it; it holds them."
         text = text[:1].upper() + text[1:]
+        holds = None if weak is None else weak.holds_a
         return answer(study, chain.name, Verdict.PASS, text, at=chain.path,
-                      value=line.most_a, limit=weak.holds_a, unit="A")  # fmt: skip
+                      value=line.most_a, limit=holds, unit="A")  # fmt: skip
     if line.bounded:
         unknown = next(name for name in line.batteries if name in found.unknown)
         title = study.system.title("sources", unknown)
@@ -91,31 +92,29 @@ def _finding(study: Study, found: Recharging, line: ChargedFeeder) -> Finding:
 
 
 class _Weak(Struct, frozen=True, kw_only=True):
-    """What holds least of a feeder: a device, or a wire; no word where all hold enough."""
+    """What a device or a wire of a feeder holds; no word where that is enough."""
 
     word: str
-    holds_a: float | None
+    holds_a: float
     heats: bool = False
     only_share: bool = False
     """It stays closed, but has more than the share that a lasting load may use."""
 
 
-def _weakest(study: Study, chain: Chain, amps_: float) -> _Weak:
+def _weakest(study: Study, chain: Chain, amps_: float) -> _Weak | None:
+    """What holds least; None where nothing can be asked."""
     every = [*_wires(study, chain, amps_), *_devices(study, chain, amps_)]
     open_ = [one for one in every if one.word]
-    if not open_:
-        return _Weak(word="", holds_a=min((o.holds_a for o in every if o.holds_a), default=None))
-    return min(open_, key=lambda one: (one.only_share, one.holds_a or 0.0))
+    return min(open_ or every, key=lambda one: (one.only_share, one.holds_a), default=None)
 
 
 def _wires(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
     for conductor in chain.conductors():
         found = heat(study).get(conductor.id)
-        if found is None or found.unknown:
-            continue
-        word = f"its wire, AWG {found.awg}, which may carry {amps(found.allowed_a)}"
-        over = not within(amps_, found.allowed_a)
-        yield _Weak(word=word if over else "", holds_a=found.allowed_a, heats=over)
+        if found is not None and not found.unknown:
+            word = f"its wire, AWG {found.awg}, which may carry {amps(found.allowed_a)}"
+            over = not within(amps_, found.allowed_a)
+            yield _Weak(word=word if over else "", holds_a=found.allowed_a, heats=over)
 
 
 def _devices(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
@@ -126,10 +125,10 @@ def _devices(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
         holds = holds_a(device)
         used = 1.0 if _generates(study, chain) else share(study, device.kind).value
         lasting = used * device.rating_a * min(1.0, device.warmth)
-        if amps_ > holds * (1 + EDGE):
+        if _beyond(amps_, holds):
             word = f"its {device.label}, which surely holds {amps(holds)}: it opens"
             yield _Weak(word=word, holds_a=holds)
-        elif amps_ > lasting * (1 + EDGE):
+        elif _beyond(amps_, lasting):
             word = f"its {device.label}, of which {amps(lasting)} may be used for long"
             yield _Weak(word=word, holds_a=lasting, only_share=True)
         else:
@@ -138,6 +137,10 @@ def _devices(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
 
 EDGE = 2e-3
 """What elec chose for a current holds the last digits of it."""
+
+
+def _beyond(amps_: float, holds: float) -> bool:
+    return amps_ > holds * (1 + EDGE)
 
 
 def _generates(study: Study, chain: Chain) -> bool:

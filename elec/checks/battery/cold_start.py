@@ -10,12 +10,13 @@ from elec.answers.time.cranking import LoadDip, without_starter
 from elec.answers.time.flight import flights
 from elec.answers.time.starts import Start, starts
 from elec.check import check
-from elec.checks.answer import answer, apart, listed
+from elec.checks.answer import answer, apart, listed, millis
 from elec.checks.battery._starter import no_current
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.sources import has_alternator
+from elec.working import within
 
 
 @check(
@@ -76,7 +77,7 @@ def _finding(study: Study, every: list[Start]) -> Finding:
         text += "the closest is "
     volts, least = apart(worst.turning_v, worst.minimum_v, "V", 1)
     title = study.system.title("equipment", worst.equipment)
-    lasts = f"{1000 * worst.first_s:.0f} ms{', assumed' if worst.assumed else ''}"
+    lasts = f"{millis(worst.first_s)}{', assumed' if worst.assumed else ''}"
     text += (
         f"{title}: {volts} while the starter turns, {worst.first_v:.1f} V in its first turn "
         f"({lasts}){_rides(worst)}; it works down to {least}."
@@ -104,11 +105,11 @@ def _names(study: Study, pairs: list[tuple[Start, LoadDip]]) -> str:
 
 
 def _rides(load: LoadDip) -> str:
-    if load.first_v >= load.minimum_v or load.rides_s is None:
+    if within(load.first_v, load.minimum_v, "at least") or load.rides_s is None:
         return ""
     if load.rides_s == math.inf:
         return ", which only slows or dims it"
-    return f", of which it rides through {1000 * load.rides_s:.0f} ms"
+    return f", of which it rides through {millis(load.rides_s)}"
 
 
 def _resets(load: LoadDip) -> bool:

@@ -105,8 +105,10 @@ def _remedy(found: Endurance) -> str:
         return "Read the missing currents off the labels, or measure them."
     if not found.alternator:
         return "Change over in time, carry a larger battery, or switch off what you can do without."
-    late = [s for s in found.samples if s.time_s > found.seen_s] or list(found.samples)
-    drawn = f" After shedding {amps(late[0].current_a)} are drawn." if late else ""
+    shed = next((s for s in found.samples if s.time_s > found.seen_s), None)
+    drawn = " It ends before anything is shed."
+    if shed is not None:
+        drawn = f" After shedding {amps(shed.current_a)} are drawn."
     return (
         "Shed more (shed: at once), move what is not essential to another bus, or fit a larger "
         f"battery.{drawn}"

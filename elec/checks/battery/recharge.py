@@ -49,8 +49,8 @@ def _finding(study: Study, found: Flights, name: str) -> Finding:
         )
         verdict = Verdict.ADVISE
     else:
-        slow = max(found.every, key=lambda one: one.back_s[name] or 0.0)
-        text = _back(title, slow, name)
+        backs = [(back, one) for one in found.every if (back := one.back_s[name]) is not None]
+        text = _back(title, name, *max(backs, key=lambda pair: pair[0]))
         unknown = found.unknown + found.unknown_output
         verdict = Verdict.CANNOT_TELL if unknown else Verdict.PASS
         if unknown:
@@ -72,10 +72,9 @@ def _finding(study: Study, found: Flights, name: str) -> Finding:
     )
 
 
-def _back(title: str, slow: Flight, name: str) -> str:
-    back = slow.back_s[name] or 0.0
+def _back(title: str, name: str, back: float, slow: Flight) -> str:
     name_ = f"{title[:1].upper()}{title[1:]}"
-    if back <= 0:
+    if not back:
         return f"{name_} never has less than at the start of the flight."
     return (
         f"{name_} has the charge of the start again after {show(back, 's')} at the latest "

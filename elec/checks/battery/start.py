@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from elec.answers.time.cranking import Crank, LoadDip, cranks, start_dips, without_starter
 from elec.answers.time.endurance import batteries
 from elec.check import check
-from elec.checks.answer import amps, answer, apart, listed
+from elec.checks.answer import amps, answer, apart, listed, millis
 from elec.checks.battery._starter import no_current
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
@@ -108,17 +108,17 @@ def _sentence(title: str, found: LoadDip) -> str:
     volts, least = apart(found.turning_v, found.minimum_v, "V", 1)
     least = least if found.given else f"{least} (assumed)"
     first, _ = apart(found.first_v, found.minimum_v, "V", 1)
-    lasts = f"{1000 * found.first_s:.0f} ms{', assumed' if found.assumed else ''}"
+    lasts = f"{millis(found.first_s)}{', assumed' if found.assumed else ''}"
     if found.browns_out:
         return f"{title} browns out: {volts} while the starter turns; it works down to {least}."
     keeps = f"{volts} while the starter turns, {first} in its first turn ({lasts})"
     works = f"it works down to {least}"
-    if found.first_v >= found.minimum_v:
+    if within(found.first_v, found.minimum_v, "at least"):
         return f"{title} keeps {keeps}; {works}."
     if found.rides_s is None:
         return f"{title} may reset: {keeps}; {works}, and how long it rides through is not known."
     if found.resets:
-        return f"{title} resets: {keeps}; {works}, and rides through {1000 * found.rides_s:.0f} ms."
+        return f"{title} resets: {keeps}; {works}, and rides through {millis(found.rides_s)}."
     return f"{title} rides through: {keeps}; {works}."
 
 
@@ -146,7 +146,7 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
     title = f"{title[:1].upper()}{title[1:]}"
     turning, first = one.turning.battery_a[name], one.first.battery_a[name]
     gives = (
-        f"{title} gives {amps(first)} in the first turn ({1000 * one.first_s:.0f} ms"
+        f"{title} gives {amps(first)} in the first turn ({millis(one.first_s)}"
         f"{', assumed' if one.assumed else ''}) and {amps(turning)} while the starter turns"
     )
     remedy = (
@@ -155,7 +155,12 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
     )
     limit, after = battery.limit_a, battery.opens_after_s
     over = limit is not None and not within(turning, limit)
-    rides = limit is not None and after is not None and first > limit and after >= one.first_s
+    rides = (
+        limit is not None
+        and after is not None
+        and not within(first, limit)
+        and within(after, one.first_s, "at least")
+    )
     opens = f"{gives}; its management system opens at {amps(limit)} (limit)"
     fault = f"{opens} in the first turn, and every bus that it feeds is dark."
     if over:
@@ -178,7 +183,7 @@ def _limit(study: Study, one: Crank, name: str, battery: Lithium) -> Finding:
         unsure=(Verdict.FAIL,) if after is None and not over else (),
         ask="Read it off its sheet and give limit: 300 A."
         if limit is None
-        else f"Ask its maker what it lets through for {1000 * one.first_s:.0f} ms, or how long it "
+        else f"Ask its maker what it lets through for {millis(one.first_s)}, or how long it "
         f"waits (opens-after: 100 ms). {remedy}",
     )
 
@@ -197,7 +202,7 @@ def _buses(study: Study, one: Crank) -> Finding:
         one.phase,
         Verdict.PASS,
         f"In {phase} by {one.condition}, first turn ({amps(one.first_a)} for "
-        f"{1000 * one.first_s:.0f} ms{how}) and turning ({amps(one.running_a)}): "
+        f"{millis(one.first_s)}{how}) and turning ({amps(one.running_a)}): "
         f"{listed(each, most=12)}.",
         at=("phases", one.phase),
     )

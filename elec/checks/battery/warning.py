@@ -136,10 +136,10 @@ def _when(study: Study, bus: str, given_v: float, found: Warned) -> Finding:
 
 def _set(study: Study, found: Warned, bus: str) -> str:
     """The voltage between the bus with and without the alternator, where there is room."""
-    low, high = found.after_v.get(bus, 0.0), found.before_v.get(bus, 0.0)
+    low, high = found.after_v[bus], found.before_v[bus]
     room_v = default("warning-room-14").value * cells_factor(study.system.about.nominal_v)
     between = math.ceil(10 * low + 0.5) / 10
-    if between < high - room_v:
+    if not within(high - room_v, between):
         return (
             f"Set it to {between:.1f} V: the bus has {high:.1f} V with the alternator and "
             f"{low:.1f} V soon after its loss."

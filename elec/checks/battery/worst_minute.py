@@ -37,7 +37,8 @@ def battery_worst_minute(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: Losses) -> Finding:
     alone, whole = endurance(study), flights(study)
-    limit = endurance_limit(study, alone).minutes if alone is not None else 0.0
+    assert alone is not None  # noqa: S101 - nothing is lost where it is not known
+    limit = endurance_limit(study, alone).minutes
     worst = found.worst
     minutes = worst.lasts_s / 60
     held, asked = lasts(minutes, limit)

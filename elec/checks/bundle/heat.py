@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.answers.heat.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
 from elec.check import check
-from elec.checks.answer import amps, count, listed, percent, sentence
+from elec.checks.answer import amps, begun, count, listed, percent
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.sizing.sizing import sizing
@@ -89,9 +89,9 @@ def _sentence(found: BundleHeat) -> str:
         )
     if not found.tightest:
         return f"{together} None of them carries a lasting current."
-    if found.allowed_a <= 0:
+    if not found.allowed_a:
         return (
-            f"{together} {sentence(found.tightest)[:-1]} carries {amps(found.current_a)} in air as "
+            f"{together} {begun(found.tightest)} carries {amps(found.current_a)} in air as "
             "hot as its insulation may get, where it may carry nothing."
         )
     return (
@@ -104,7 +104,7 @@ def _remedy(found: BundleHeat) -> str:
     if found.wires > MOST_ON_CURVE:
         apart = -(-found.members // MOST_ON_CURVE)
         return f"Lay them in {apart} bundles that do not touch; write bundles: {apart} on this way."
-    if found.tightest and found.allowed_a <= 0:
+    if found.tightest and not found.allowed_a:
         return "Lead these wires another way, or take a wire rated for more; no gauge helps."
     if found.unknown:
         return "Give the missing current (draw), measured or from the label."

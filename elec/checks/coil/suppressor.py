@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.answers.connect.coils import CoilPath, coil_paths
 from elec.answers.time.release import Before, releases
 from elec.check import check
-from elec.checks.answer import answer, listed, sentence
+from elec.checks.answer import answer, sentence
 from elec.finding import Finding, Verdict
 from elec.model.switch import Surge
 from elec.standards import Cite
@@ -34,7 +34,6 @@ def coil_suppressor(study: Study) -> Iterator[Finding]:
 
 
 def _finding(study: Study, found: CoilPath, said: str | Surge | None) -> Finding:
-    opener = listed([part.label for part in found.openers[-1:]]) or "its switch"
     verdict, text = Verdict.CANNOT_TELL, "what takes up the surge of its coil is not said."
     if said == "diode":
         verdict = Verdict.PASS
@@ -48,8 +47,8 @@ def _finding(study: Study, found: CoilPath, said: str | Surge | None) -> Finding
     elif said == "none":
         verdict = Verdict.ADVISE
         text = (
-            f"nothing takes up the surge of its coil; {opener} burns, and the surge reaches what "
-            "hangs beside it."
+            f"nothing takes up the surge of its coil; {_opener(found)} burns, and the surge "
+            "reaches what hangs beside it."
         )
     return answer(
         study,
@@ -62,10 +61,14 @@ def _finding(study: Study, found: CoilPath, said: str | Surge | None) -> Finding
     )
 
 
+def _opener(found: CoilPath) -> str:
+    """What takes it off: the last of all that can."""
+    return next((part.label for part in reversed(found.openers)), "its switch")
+
+
 def _times(study: Study, found: CoilPath) -> str:
     """How soon its contact begins to open, with what is fitted and with what else may be."""
-    release = releases(study)[found.switch]
-    opener = listed([part.label for part in found.openers[-1:]]) or "its switch"
+    release, opener = releases(study)[found.switch], _opener(found)
     told = [
         f"for {one.soon} with {one.part} ({opener} bears {show(one.surge_v, 'v')})"
         for one in release.every

@@ -60,7 +60,7 @@ def _too_great(device: Device, asked: MakersDevice) -> str:
     """What helps where the rating is greater than the maker asks for."""
     if not asked.alone:
         return f"Give {asked.title} a circuit of its own behind {asked.rating_a:g} A."
-    if device.needed_a is not None and device.needed_a > asked.rating_a:
+    if device.needed_a is not None and not within(device.needed_a, asked.rating_a):
         needed = f"{device.needed_a:.2g} A"
         return f"Its draw as given asks for {needed}: read the manual again, or measure it."
     return f"Take {asked.rating_a:g} A, or write down why not under accept."

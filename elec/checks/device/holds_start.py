@@ -1,5 +1,6 @@
 """Does every device that the starter's current passes stay closed until the engine runs?"""
 
+import math
 from collections.abc import Iterator
 
 from elec.answers.time.cranking import Crank, cranks, start_current
@@ -14,6 +15,7 @@ from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import Chain, chains
+from elec.working import within
 
 
 @check(
@@ -29,20 +31,19 @@ def device_holds_start(study: Study) -> Iterator[Finding]:
     device may open is taken off. Take a larger or a slower one that the wire still bears, or lead
     the starter's cable off before it.
     """
-    found: dict[str, tuple[float, Finding]] = {}
+    found: dict[str, list[tuple[float, Finding]]] = {}
     for one in cranks(study):
         for chain in chains(study).by_name.values():
             carried = start_current(one, chain)
             for device in _devices(study, chain):
-                most = max(carried.first_a, carried.turning_a)
-                if device.rating_a is None or most <= device.rating_a * device.warmth:
-                    continue
-                opens_s = carried.opens_s(device, device.rating_a) if _solved(one) else None
-                left_s = -1.0 if opens_s is None else opens_s - carried.turns_s
-                about = f"{device.chain} {device.at_far_end}"
-                if about not in found or left_s < found[about][0]:
-                    found[about] = left_s, _finding(study, chain, device, carried, opens_s)
-    yield from (finding for _, finding in found.values())
+                most, rating_a = max(carried.first_a, carried.turning_a), device.rating_a
+                if rating_a is not None and not within(most, rating_a * device.warmth):
+                    opens_s = carried.opens_s(device, rating_a) if _solved(one) else None
+                    left_s = -math.inf if opens_s is None else opens_s - carried.turns_s
+                    pair = left_s, _finding(study, chain, device, carried, opens_s)
+                    found.setdefault(f"{device.chain} {device.at_far_end}", []).append(pair)
+    for every in found.values():
+        yield min(every, key=lambda pair: pair[0])[1]
     if cranks(study) and not found:
         starter = cranks(study)[0].starter
         yield answer(

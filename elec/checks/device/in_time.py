@@ -14,6 +14,7 @@ from elec.standards import Cite, table
 from elec.study import Study
 from elec.units import show
 from elec.wiring.chains import chains
+from elec.working import within
 
 RACE = (
     Cite("elec", "damage time against opening time", "computed"),
@@ -81,7 +82,7 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
 
 
 def _beyond(found: OpensInTime) -> str:
-    if found.end_a >= found.greatest_a * 0.999:
+    if within(found.end_a, found.greatest_a, "at least"):
         return ""
     greatest = amps(found.greatest_a)
     return f" Above {amps(found.end_a)} its curve says nothing; a short may drive {greatest}."

@@ -46,8 +46,8 @@ def device_opens_stall(study: Study) -> Iterator[Finding]:
         for load in chain.loads:
             entry = study.document.equipment[load]
             if device is None or not _turns(load, entry):
-                continue
-            if entry.bears_stall:
+                pass
+            elif entry.bears_stall:
                 title = study.system.title("equipment", load)
                 text = f"{title[:1].upper()}{title[1:]} bears to be held fast, its maker says."
                 at = ("equipment", load, "bears-stall")
@@ -104,7 +104,6 @@ def _finding(study: Study, chain: Chain, device: Device, load: str, stall_a: flo
         value=longest,
         limit=limit(study, "stall-opens"),
         unit="s",
-        digits=0,
         otherwise=Verdict.ADVISE,
         says=f"{head}opens within {opens}.",
         remedy=lambda: _remedy(study, chain, device),

@@ -47,12 +47,11 @@ def _circuit(study: Study, chain: Chain) -> Finding:
     entry = study.document.circuits[chain.name]
     if chain.device is not None:
         device = sizing(study).devices[chain.name]
-        where = study.system.end_title(chain.source_end) if chain.source_end else ""
         return answer(
             study,
             chain.name,
             Verdict.PASS,
-            f"{device.label} at {where or chain.source_end}.",
+            f"{device.label} at {study.system.end_title(chain.source_end)}.",
             at=chain.path,
         )
     if chain.guards:

@@ -20,6 +20,7 @@ from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 PLACES = (Cite("cfr_23", "23.1357(d)", "seen"),)
 SPARES = (Cite("cfr_91", "91.205(c)", "seen"), Cite("cfr_23", "23.1357(e)", "seen"))
@@ -152,7 +153,7 @@ def _which(study: Study, unclear: list[SpareFuses], fitted: str) -> Finding:
 def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Finding:
     night = "night" in study.system.about.conditions
     pairs = tuple(zip(found, enough(found, night=night), strict=True))
-    short = [(one, least) for one, least in pairs if one.carried < least]
+    short = [(one, least) for one, least in pairs if not within(one.carried, least, "at least")]
     missing = "; ".join(
         f"{one.label}: {least} asked, {one.carried} carried" for one, least in short
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.failures.failure_battery import emptied_min
-from elec.answers.loads.margins import SHORT_A, Margin, alone, the
+from elec.answers.loads.margins import SHORT_A, Margin, alone, left_a, the
 from elec.answers.loads.sharing import alternators
 from elec.answers.time.endurance import batteries, endurance
 from elec.answers.time.endurance_limit import flight_min
@@ -16,6 +16,7 @@ from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.limits import limit
 from elec.wiring.sources import has_alternator
+from elec.working import within
 
 
 @check(
@@ -115,7 +116,7 @@ def _carried(study: Study, cruise: str) -> tuple[bool, str]:
             said = " ".join(_falls_short(study, name, least[name]) for name in left)
             return False, said
     others = [margin for name, margin in least.items() if name in holds and margin is not None]
-    tightest = min(others, key=lambda margin: margin.spare_a or 0.0)
+    tightest = min(others, key=left_a)
     return True, (
         f"Whichever alternator fails, another alone carries what stays on after shedding: "
         f"{the(study, tightest.sources)} has {amps(tightest.spare_a)} left."
@@ -133,7 +134,7 @@ def _least(study: Study, name: str, cruise: str) -> Margin | None:
         and margin.share.solved
         and margin.spare_a is not None
     ]
-    return min(found, key=lambda margin: margin.spare_a or 0.0, default=None)
+    return min(found, key=left_a, default=None)
 
 
 def _lasts(study: Study, margin: Margin) -> bool:
@@ -144,7 +145,7 @@ def _lasts(study: Study, margin: Margin) -> bool:
     if margin.short or elsewhere_a <= SHORT_A:
         return not margin.short
     times = [emptied_min(study, name, elsewhere_a) for name in batteries(study)]
-    return min(times, default=0.0) >= flight_min(study)
+    return within(min(times), flight_min(study), "at least")
 
 
 def _falls_short(study: Study, name: str, margin: Margin | None) -> str:

@@ -75,7 +75,7 @@ def _finding(
     asked: str,
 ) -> Finding:
     beyond, unsolved = of
-    most = worst.carried.get(chain.name, 0.0) if worst else 0.0
+    most = worst.carried.get(chain.name) if worst else None
     verdict, text, limit = _judged(study, chain, beyond)
     unknown = [n for n in chains(study).feeds if n in demand(study).loads
                and not demand(study).loads[n].known]  # fmt: skip

@@ -30,7 +30,7 @@ def feeder_hot(study: Study) -> Iterator[Finding]:
     """
     by_chain: dict[str, list[Hot]] = {}
     for found in hot_wires(study):
-        if found.length_m > 0:
+        if found.length_m:
             by_chain.setdefault(found.chain, []).append(found)
     for every in by_chain.values():
         yield _worst(study, every)
@@ -39,9 +39,9 @@ def feeder_hot(study: Study) -> Iterator[Finding]:
 def _worst(study: Study, every: list[Hot]) -> Finding:
     """Of all that feeds a chain the worst, with what each does."""
     findings = [_finding(study, found) for found in every]
-    if len(findings) == 1:
-        return findings[0]
     worst = min(findings, key=lambda one: (ORDER.index(one.verdict), -(one.value or math.inf)))
+    if len(findings) == 1:
+        return worst
     texts = [
         f"Fed from {_end(study, found)}: {finding.sentence}"
         for found, finding in zip(every, findings, strict=True)

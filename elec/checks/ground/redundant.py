@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from elec.answers.grounds.grounding import backups, ground_points
+from elec.answers.grounds.grounding import Backup, backups, ground_points
 from elec.check import check
 from elec.checks.answer import answer, listed, passes
 from elec.finding import Finding, Verdict
@@ -24,24 +24,27 @@ def ground_redundant(study: Study) -> Iterator[Finding]:
     where = {load: name for name, point in points.items() for load in point.loads}
     for pair in backups(study):
         first, second = where.get(pair.first), where.get(pair.second)
-        if first is None or second is None:
-            continue
-        titles = [study.system.title("equipment", n) for n in (pair.first, pair.second)]
-        same = first == second
-        yield answer(
-            study,
-            f"{pair.first}, {pair.second}",
-            passes(not same, Verdict.ADVISE),
-            f"{listed(titles)} back each other up by their names, and both return to "
-            f"{study.system.title('grounds', first)}."
-            if same
-            else f"{listed(titles)} return to {study.system.title('grounds', first)} and "
-            f"{study.system.title('grounds', second)}.",
-            at=("equipment", pair.second),
-            remedy="Give one of them another ground point (ground:). If they are not each other's "
-            "backup, accept this with that reason.",
-        )
+        if first is not None and second is not None:
+            yield _finding(study, pair, first, second)
     yield from _sources(study)
+
+
+def _finding(study: Study, pair: Backup, first: str, second: str) -> Finding:
+    titles = [study.system.title("equipment", n) for n in (pair.first, pair.second)]
+    same = first == second
+    return answer(
+        study,
+        f"{pair.first}, {pair.second}",
+        passes(not same, Verdict.ADVISE),
+        f"{listed(titles)} back each other up by their names, and both return to "
+        f"{study.system.title('grounds', first)}."
+        if same
+        else f"{listed(titles)} return to {study.system.title('grounds', first)} and "
+        f"{study.system.title('grounds', second)}.",
+        at=("equipment", pair.second),
+        remedy="Give one of them another ground point (ground:). If they are not each other's "
+        "backup, accept this with that reason.",
+    )
 
 
 def _sources(study: Study) -> Iterator[Finding]:

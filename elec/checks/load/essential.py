@@ -25,13 +25,12 @@ def load_essential(study: Study) -> Iterator[Finding]:
     """
     fed = chains(study).feeds
     for name, entry in study.document.equipment.items():
-        if not entry.essential or entry.passive or name not in fed:
-            continue
-        load = demand(study).loads.get(name)
-        if load is None or not load.known:
-            yield _unknown(study, name)
-        else:
-            yield _finding(study, name, load_reach(study).get(name, ()))
+        if entry.essential and not entry.passive and name in fed:
+            load = demand(study).loads.get(name)
+            if load is None or not load.known:
+                yield _unknown(study, name)
+            else:
+                yield _finding(study, name, load_reach(study).get(name, ()))
 
 
 def _unknown(study: Study, name: str) -> Finding:

@@ -8,6 +8,7 @@ from elec.checks.answer import answer, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.working import within
 
 DIGITS = {"A": 1, "min": 0, "V": 2}
 
@@ -48,7 +49,7 @@ def _untold(study: Study, one: Untold) -> Finding:
 
 def _finding(study: Study, band: Band) -> Finding:
     # a margin that is short as computed is told by alternator-idle already
-    told = band.kind == "margin" and band.nominal < band.limit
+    told = band.kind == "margin" and not within(band.nominal, band.limit, "at least")
     verdict = Verdict.ADVISE if band.doubtful and not told else Verdict.PASS
     if band.unknown:
         verdict = Verdict.CANNOT_TELL

@@ -25,7 +25,7 @@ def load_used(study: Study) -> Iterator[Finding]:
         on = [
             phase
             for phase in study.document.phases
-            if any(m.share > 0 for c in flown for m in load.active(phase, c))
+            if any(m.share for c in flown for m in load.active(phase, c))
         ]
         title = study.system.title("equipment", name)
         yield answer(

@@ -54,8 +54,7 @@ def network_recovers(study: Study) -> Iterator[Finding]:
 
 def _stays(study: Study, phase: str, scenario: str, stay: Stay) -> Finding:
     """The low state: what the pilot sees in it and what brings the voltage back."""
-    known = stay.equipment in study.document.equipment
-    title = study.system.title("equipment", stay.equipment) if known else stay.equipment
+    title = study.system.title("equipment", stay.equipment)
     lower = stay.before_v - stay.after_v
     heavy = [
         f"{study.system.title('equipment', name)} ({amps(current)})" for name, current in stay.spare

@@ -26,9 +26,8 @@ def sense_ambient(study: Study) -> Iterator[Finding]:
     for name, spot in study.document.places.items():
         found.append((("places", name, "ambient"), name, spot.ambient_degc))
     least = limit(study, "warmest-least")
-    for path, about, ambient in found:
-        if ambient is None:
-            continue
+    given = [(path, about, ambient) for path, about, ambient in found if ambient is not None]
+    for path, about, ambient in given:
         title = "The system" if about == "system" else study.system.title("places", about)
         yield compare(
             study,

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from elec.check import check
-from elec.checks.answer import answer, count
+from elec.checks.answer import answer, count, listed
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
@@ -31,20 +31,21 @@ def sense_crossed(study: Study) -> Iterator[Finding]:
             strange = [n for n in mine if n != name and n in circuits]
             if strange and name in there and name not in mine:
                 doubtful = True
-                yield _finding(study, name, key, strange[0])
+                yield _finding(study, name, key, strange)
     if circuits and not doubtful:
         text = f"{count(len(circuits), 'circuit')}: none has what bears another's name."
         yield answer(study, "circuits", Verdict.PASS, text, at=("system",))
 
 
-def _finding(study: Study, name: str, key: str, strange: str) -> Finding:
+def _finding(study: Study, name: str, key: str, strange: list[str]) -> Finding:
     verb = "feeds" if key == "feeds" else "has the switch"
+    which = "is the name of another circuit" if len(strange) == 1 else "are names of others"
     noun = "a load" if key == "feeds" else "a switch"
     return answer(
         study,
         name,
         Verdict.ADVISE,
-        f"The circuit {name} {verb} {strange}, which is the name of another circuit, and there is "
+        f"The circuit {name} {verb} {listed(strange)}, which {which}, and there is "
         f'{noun} "{name}". Have two names changed places?',
         at=("circuits", name, key),
         remedy=f"Write {key}: {name}, or accept it where it is meant.",

@@ -36,9 +36,9 @@ def _battery(study: Study, name: str, source: LeadAcid | Lithium) -> Finding:
     title = study.system.title("sources", name)
     cells = cells_factor(study.system.about.nominal_v)
     ohm = source.resistance_ohm
-    product = None if ohm is None else ohm * source.capacity_ah / cells
-    text = ""
-    if ohm is not None and product is not None:
+    product, text = None, ""
+    if ohm is not None:
+        product = ohm * source.capacity_ah / cells
         text = (
             f"{title}: {ohm * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, {product:.2g} Ω·Ah for "
             "each 12 V"

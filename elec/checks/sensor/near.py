@@ -26,22 +26,25 @@ def sensor_near(study: Study) -> Iterator[Finding]:
     cannot keep one, test: each load on and off, controls through their full travel.
     """
     for name, found in disturbed(study).items():
-        if found.kind != "magnetometer":
-            continue
-        listed = neighbours(study, name)
-        if listed is None:
-            yield answer(
-                study,
-                name,
-                Verdict.CANNOT_TELL,
-                f"{found.title}: its distances cannot be told; its place has no station.",
-                at=("sensors", name),
-                remedy="Give the sensor station, buttline and waterline.",
-            )
-            continue
-        each = [_near(study, name, found.title, one) for one in listed]
-        bad = [one for one in each if one.verdict is not Verdict.PASS]
-        yield from bad or [_far(study, name, found.title, listed)]
+        if found.kind == "magnetometer":
+            yield from _sensor(study, name, found.title)
+
+
+def _sensor(study: Study, name: str, title: str) -> Iterator[Finding]:
+    listed = neighbours(study, name)
+    if listed is None:
+        yield answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{title}: its distances cannot be told; its place has no station.",
+            at=("sensors", name),
+            remedy="Give the sensor station, buttline and waterline.",
+        )
+        return
+    each = [_near(study, name, title, one) for one in listed]
+    bad = [one for one in each if one.verdict is not Verdict.PASS]
+    yield from bad or [_far(study, name, title, listed)]
 
 
 def _near(study: Study, sensor: str, title: str, one: Neighbour) -> Finding:

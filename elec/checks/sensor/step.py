@@ -95,15 +95,15 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
     value, allowed, _ = _compared(study, found, one)
     clear = study.document.sensors[found.sensor].clear_m
     place = study.system.title("places", one.within)
-    titles = [study.system.title("equipment", d.equipment) for d in near]
-    more = f"; {listed(titles[1:], most=2)} too" if len(titles) > 1 else ""
+    title, *others = [study.system.title("equipment", d.equipment) for d in near]
+    more = f"; {listed(others, most=2)} too" if others else ""
     most = value + one.within_t
-    what = f"{titles[0]}, {amps(one.change_a)} through wires within {place},"
+    what = f"{title}, {amps(one.change_a)} through wires within {place},"
     if found.kind == "compass" and most < found.earth_field_t:
         turn = worst_deviation_deg(field_t=most, horizontal_field_t=found.earth_field_t)
         does = f"{what} may turn it by as much as {turn:.0f}° while it is on{more}"
     else:
-        field = f"{most * 1e6:.1f} µT; {allowed * 1e6:.2f} µT is allowed"
+        field = f"{_micro(most):.1f} µT; {_micro(allowed):.2f} µT is allowed"
         does = f"{what} may change its field by {field}{more}"
     how = "how near they pass is not said"
     if clear is not None:
@@ -113,8 +113,8 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
         study,
         found.sensor,
         at=("sensors", found.sensor),
-        value=most * 1e6,
-        limit=allowed * 1e6,
+        value=_micro(most),
+        limit=_micro(allowed),
         unit="µT",
         says=f"{found.title}: {does}; {how}.",
         otherwise=Verdict.ADVISE,
@@ -134,7 +134,7 @@ def _inside(study: Study, found: Disturbed, near: Sequence[Disturbance]) -> Find
 def _keep_away(study: Study, one: Disturbance, room_t: float) -> str:
     """At what distance of the wires nothing is left to say."""
     half = one.within_m / 2
-    if one.within_a <= 0 or room_t <= 0:
+    if within(room_t, 0.0):
         return ""
     squared = 2e-7 * one.within_a * half / room_t
     away = math.sqrt((math.sqrt(half**4 + 4 * squared**2) - half**2) / 2)
@@ -153,7 +153,7 @@ def _limits(study: Study, found: Disturbed) -> tuple[Limit, float, float | None]
 def _compared(study: Study, found: Disturbed, one: Disturbance) -> tuple[float, float, str]:
     """The change, what is allowed, and in which direction, of the axis that is nearest."""
     _, flat_t, up_t = _limits(study, found)
-    if found.kind == "compass" or up_t is None:
+    if up_t is None:
         return one.horizontal_t, flat_t, "horizontally"
     aft, right, up = one.most_t
     level = max(aft, right)
@@ -179,7 +179,7 @@ def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
     value, allowed, way = _compared(study, found, one)
     title = study.system.title("equipment", one.equipment)
     how = _path(study, one)
-    loose = abs(one.worst_net_a) > 0.05 * max(one.change_a, 1e-9)
+    loose = _loose(one)
     back = study.system.about.return_ == "airframe" and loose
     remedy = (
         "Give it a return wire of its own beside the feed, twisted with it, or move the sensor."
@@ -192,11 +192,11 @@ def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
         study,
         f"{found.sensor}, {one.equipment}",
         at=("equipment", one.equipment),
-        value=value * 1e6,
-        limit=allowed * 1e6,
+        value=_micro(value),
+        limit=_micro(allowed),
         unit="µT",
-        says=f"{title} switched on changes the field at {found.title} by {value * 1e6:.2f} µT "
-        f"{way}; {allowed * 1e6:.2f} µT is allowed. A compass turns {_turn(found, one)}. {how}",
+        says=f"{title} switched on changes the field at {found.title} by {_micro(value):.2f} µT "
+        f"{way}; {_micro(allowed):.2f} µT is allowed. A compass turns {_turn(found, one)}. {how}",
         remedy=remedy,
         otherwise=Verdict.ADVISE if found.kind == "compass" else Verdict.FAIL,
         working=lambda: field_working(study, found, one),
@@ -204,12 +204,21 @@ def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
     )
 
 
+def _micro(tesla: float) -> float:
+    return tesla * 1e6
+
+
+def _loose(one: Disturbance) -> bool:
+    """Whether more than a twentieth of its current comes back another way."""
+    return abs(one.worst_net_a) > 0.05 * one.change_a
+
+
 def _path(study: Study, one: Disturbance) -> str:
     if one.worst is None:
         return ""
     ends = " to ".join(study.system.title("places", place) for place in one.worst)
     share = f"{min(1.0, one.worst_share):.0%}".replace("%", " %")
-    if abs(one.worst_net_a) > 0.05 * max(one.change_a, 1e-9):
+    if _loose(one):
         return (
             f"Most of it comes from {ends}, where {amps(abs(one.worst_net_a))} of its "
             f"{amps(one.change_a)} do not return beside the feed."
@@ -235,11 +244,11 @@ def _fine(study: Study, found: Disturbed) -> Finding:
         study,
         found.sensor,
         at=at,
-        value=value * 1e6,
-        limit=allowed * 1e6,
+        value=_micro(value),
+        limit=_micro(allowed),
         unit="µT",
         says=f"{found.title}: of {count(len(found.disturbances), 'load')}, {title} does most: "
-        f"{value * 1e6:.3f} µT {way} of {allowed * 1e6:.2f} µT, a compass turns "
+        f"{_micro(value):.3f} µT {way} of {_micro(allowed):.2f} µT, a compass turns "
         f"{_turn(found, one)}.",
         working=lambda: field_working(study, found, one),
         sources=_sources(found),

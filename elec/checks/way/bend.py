@@ -29,25 +29,27 @@ def way_bend(study: Study) -> Iterator[Finding]:
     both sides, as at a terminal strip, less is borne.
     """
     for index, way in enumerate(study.document.ways):
-        if way.bend_m is None:
-            continue
-        title = way.name or way_map(study).legs[index].title
         lying = members(study).get(index, ())
-        if not lying:
-            continue
-        unknown = [one.label for one in lying if one.diameter_mm is None]
-        if unknown:
-            yield answer(
-                study,
-                title,
-                Verdict.CANNOT_TELL,
-                f"{title}: the diameter of {', '.join(unknown)} is not published, so the bend "
-                "cannot be judged.",
-                at=("ways", index, "bend"),
-                remedy="Give the cable a type of which the diameter is known.",
-            )
-            continue
-        yield _judged(study, index, title, way.bend_m * 1000, lying)
+        if way.bend_m is not None and lying:
+            title = way.name or way_map(study).legs[index].title
+            yield _finding(study, index, title, way.bend_m * 1000, lying)
+
+
+def _finding(
+    study: Study, index: int, title: str, radius_mm: float, lying: tuple[Member, ...]
+) -> Finding:
+    unknown = [one.label for one in lying if one.diameter_mm is None]
+    if unknown:
+        return answer(
+            study,
+            title,
+            Verdict.CANNOT_TELL,
+            f"{title}: the diameter of {', '.join(unknown)} is not published, so the bend "
+            "cannot be judged.",
+            at=("ways", index, "bend"),
+            remedy="Give the cable a type of which the diameter is known.",
+        )
+    return _judged(study, index, title, radius_mm, lying)
 
 
 def _judged(
@@ -55,7 +57,7 @@ def _judged(
 ) -> Finding:
     def needed(one: Member) -> tuple[float, float]:
         """(asked without remark, borne at the least), in mm."""
-        size = one.diameter_mm or 0.0
+        size = _size_mm(one)
         keys = (COAX, COAX_HELD) if one.coaxial else (WIRE, HELD)
         return limit(study, keys[0]).value * size, limit(study, keys[1]).value * size
 
@@ -86,10 +88,15 @@ def _judged(
     )
 
 
+def _size_mm(one: Member) -> float:
+    assert one.diameter_mm is not None  # noqa: S101 - asked where all are known
+    return one.diameter_mm
+
+
 def _working(title: str, worst: Member, rule: Limit) -> Working:
     terms = (
         Term("n", rule.value, "", "diameters asked", rule.origin),
-        Term("d", worst.diameter_mm or 0.0, "mm", f"outside diameter of {worst.label}", "computed"),
+        Term("d", _size_mm(worst), "mm", f"outside diameter of {worst.label}", "computed"),
     )
     step = computed("r", "mm", "radius asked", "n * d", terms, source=str(rule.cite))
     return Working(title=f"Bend of {title}", steps=(step,))

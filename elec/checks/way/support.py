@@ -30,23 +30,21 @@ def way_support(study: Study) -> Iterator[Finding]:
     if all(way.supports_m is None for way in study.document.ways):
         return  # nobody measures supports before the bundle hangs; the closing list asks for them
     for index, way in enumerate(study.document.ways):
-        if way.conduit_m is not None:
-            continue
         leg = way_map(study).legs[index]
         title = way.name or leg.title
-        if way.supports_m is None and leg.length_m is not None and most.allows(leg.length_m):
-            continue
-        yield compare(
-            study,
-            title,
-            at=("ways", index) if way.supports_m is None else ("ways", index, "supports"),
-            value=way.supports_m,
-            limit=most,
-            unit="m",
-            says=f"{title}: {length(study, way.supports_m)} between supports of "
-            f"{length(study, most.value)}.",
-            remedy="Put another clamp between them.",
-            unknown=f"{title}: how far apart its supports stand is not said.",
-            ask="Measure the greatest distance and give it as supports: on the way; "
-            f"{length(study, most.value)} is allowed.",
-        )
+        short = leg.length_m is not None and most.allows(leg.length_m)
+        if way.conduit_m is None and not (way.supports_m is None and short):
+            yield compare(
+                study,
+                title,
+                at=("ways", index) if way.supports_m is None else ("ways", index, "supports"),
+                value=way.supports_m,
+                limit=most,
+                unit="m",
+                says=f"{title}: {length(study, way.supports_m)} between supports of "
+                f"{length(study, most.value)}.",
+                remedy="Put another clamp between them.",
+                unknown=f"{title}: how far apart its supports stand is not said.",
+                ask="Measure the greatest distance and give it as supports: on the way; "
+                f"{length(study, most.value)} is allowed.",
+            )

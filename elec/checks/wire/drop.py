@@ -81,7 +81,7 @@ def _remedy(study: Study, found: LoadDrop) -> str:
         ways.append(f"AWG {awg} would lose {would}.")
     elif awg is not None:
         ways.append(f"AWG {awg} keeps to it, as warm as it gets.")
-    if found.longest_m is not None and found.longest_m < found.out_m:
+    if found.longest_m is not None and not within(found.out_m, found.longest_m):
         also = " and as much back" if found.back_m else ""
         start = "Or shorten" if ways else "Shorten"
         ways.append(f"{start} the run to {longest_run(study, found.longest_m)}{also}.")

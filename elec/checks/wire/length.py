@@ -78,7 +78,7 @@ def _known(study: Study, chain: Chain, known: list[Conductor]) -> Finding:
     return answer(
         study,
         chain.name,
-        Verdict.PASS if shortest > 0 else Verdict.FAIL,
+        Verdict.PASS if shortest else Verdict.FAIL,
         f"{count(len(known), 'wire')} of {chain.title}: {span}, slack included.",
         at=chain.path,
         remedy="Give the length along the structure.",

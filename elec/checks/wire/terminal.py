@@ -31,7 +31,7 @@ def wire_terminal(study: Study) -> Iterator[Finding]:
 
 def _finding(study: Study, found: StudEnds) -> Finding:
     title = study.system.title(found.section, found.name)
-    wires = count(len(found.fits) + len(found.misfits), "wire")
+    wires = count(len(found.fits), "wire")
     bad = listed(f"{mark} (AWG {awg})" for mark, awg in found.misfits)
     return compare(
         study,
