@@ -284,9 +284,9 @@ def _displaced(shares: list[ModeShare], *, turning: bool) -> tuple[ModeShare, ..
     if not others:
         return (base,)
     taken = min(1.0, sum(m.share for m in others))
-    left = max(0.0, min(base.share, 1.0 - taken))
+    left = min(base.share, 1.0 - taken)
     lasting = min(1.0, sum(m.counted for m in others))
-    counted = max(0.0, min(base.counted, 1.0 - lasting))
+    counted = min(base.counted, 1.0 - lasting)
     return (replace(base, share=left, counted=counted), *others)
 
 

@@ -168,12 +168,17 @@ def _within(study: Study, conductor: Conductor) -> Run:
     return Run(conductor=conductor.id, places=(place,), legs=(), length_m=length, steps=steps)
 
 
+def _known_m(leg: Leg) -> float:
+    assert leg.length_m is not None  # noqa: S101 - one without a length ends the search before
+    return leg.length_m
+
+
 def _routed(
     study: Study, conductor: Conductor, places: tuple[str, ...], legs: tuple[Leg, ...]
 ) -> Run:
     factor, slack = default("wire-route-factor"), default("wire-slack-per-end")
     terms = [
-        Term(f"w{i}", leg.length_m or 0.0, "m", f"way {leg.title}",
+        Term(f"w{i}", _known_m(leg), "m", f"way {leg.title}",
              str(study.system.where("ways", leg.index))
              + (" (from the coordinates of its places)" if leg.computed else ""))
         for i, leg in enumerate(legs, 1)

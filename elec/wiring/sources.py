@@ -296,13 +296,12 @@ def output_a(
 
 def _cold_a(study: Study, alternator: Alternator, phase: str) -> float | None:
     engine = study.document.phases[phase].engine
-    if engine is None or engine.state != "running":
+    if engine is None or engine.rpm is None:
         return None
-    if (engine.rpm or 0.0) < (alternator.starts_at_rpm or 0.0):
+    rpm, starts, points = engine.rpm, alternator.starts_at_rpm, alternator.cold_output
+    if starts is not None and rpm < starts:
         return 0.0
-    if alternator.cold_output is not None:
-        points = alternator.cold_output
-        rpm = engine.rpm or 0.0
+    if points is not None:
         return 0.0 if rpm < points[0][0] else held(points, rpm)
     return None if alternator.output else alternator.rating_a
 
@@ -330,7 +329,8 @@ def output(study: Study, name: str, alternator: Alternator, phase: str) -> Step 
         )
     if alternator.output:
         speed = str(where("phases", phase, "engine"))
-        return _from_curve(study, name, alternator, engine.rpm or 0.0, meaning, speed=speed)
+        assert rpm is not None  # noqa: S101 - an engine that runs has a speed
+        return _from_curve(study, name, alternator, rpm, meaning, speed=speed)
     if alternator.rating_a is None:
         return None
     hot = default("alternator-hot-share")

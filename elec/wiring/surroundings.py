@@ -211,6 +211,6 @@ def loading(amps: float, capacity_a: float, wires: float) -> float:
     >>> round(loading(50.6, 489.8, 35.0), 1)  # AC 43.13-1B 11-69, first harness: 20 %
     0.2
     """
-    if capacity_a <= 0:
+    if not capacity_a:
         return 1.0
     return bundle_loading(use_ratio=amps / capacity_a, wires=wires)

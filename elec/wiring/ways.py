@@ -179,8 +179,9 @@ def _search(ways: Map, start: str, closed: Closed) -> dict[str, Path]:
             total = cost + (UNKNOWN_M if leg.length_m is None else leg.length_m)
             if there in best and best[there][0] <= total:
                 continue
-            known = path.length_m is not None and leg.length_m is not None
-            length = (path.length_m or 0.0) + (leg.length_m or 0.0) if known else None
+            length = None
+            if path.length_m is not None and leg.length_m is not None:
+                length = path.length_m + leg.length_m
             best[there] = (
                 total,
                 Path(places=(*path.places, there), legs=(*path.legs, leg), length_m=length),
