@@ -204,8 +204,9 @@ class Node(Struct, frozen=True, kw_only=True):
     target: str = ""
     lever: str = ""
     """The switch that a contact is a pole of."""
-    tapped: bool = False
-    """Whether a wire leaves at its right post, which is drawn by itself: a dot shows it."""
+    tapped: str = ""
+    """The mark of a wire that leaves at its right post and is drawn by itself: it stands at a dot
+    there."""
     thin: bool = False
     """Whether a `bus` is but a stud or a post."""
     narrow: bool = False
@@ -228,6 +229,8 @@ class DrawnRow(Struct, frozen=True, kw_only=True):
             raise ValueError("a row needs one conductor between each two nodes")
 
 
+PART = " (part)"
+"""Behind the name of a box or plug of which other parts stand elsewhere."""
 SPOT = "C0.0/D0"
 """Stands in a fact for sheet and zone of something else, which are written in last."""
 
@@ -379,6 +382,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     rows: tuple[tuple[PanelPosition, ...], ...]
     heads: tuple[str, ...] = ()
     table: tuple[tuple[str, ...], ...] = ()
+    shorter: tuple[tuple[str, ...], ...] = ()
+    """The same rows with less in some cells, for a sheet that has no room for all of it."""
     refs: tuple[str, ...] = ()
     """What each row of the table is about; empty: the position at its begin."""
     notes: tuple[str, ...] = ()

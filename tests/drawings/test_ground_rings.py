@@ -107,3 +107,40 @@ def test_a_ground_higher_than_a_column_goes_on() -> None:
     cells = [item for item in heads if item.role == "pin"]
     assert len(cells) == len(box.terminals)
     assert any("continued" in item.text for item in heads)
+
+
+def test_rings_of_shields_are_counted_as_rings() -> None:
+    """Larkspur's *4 shields* were the rings of 15: *4 shield* are rings, as *11 red* are."""
+    record = ground_record(study("larkspur"))
+    assert record is not None
+    (box,) = (one for one in record.boxes if one.label == "essential ground block")
+    shields = sum(wire.mark.endswith(" shield") for t in box.terminals for wire in t.wires)
+    rings = sum(t.wires[0].mark.endswith(" shield") for t in box.terminals)
+    assert shields > rings > 1
+    assert box.detail.endswith(f", {rings} shield")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_not_known_of_rings_and_airframe_is_said(name: str) -> None:
+    """Colours were *from memory*, a thread that is not given left no room to write it in."""
+    record = ground_record(study(name))
+    assert record is not None
+    notes = " ".join(record.notes)
+    assert "from memory" not in notes
+    assert "by most makers: check yours" in notes
+    open_ = [box.label for box in record.boxes if "thread ____" in box.detail]
+    assert bool(open_) == ("Thread ____" in notes)
+    assert all("rings for " not in b.detail for b in record.boxes if b.label in open_)
+    assert ("Airframe: " in notes) == (name in ("foxglove", "thistledown"))
+    said = " ".join((*(box.detail for box in record.boxes), notes))
+    assert "µΩ" not in said
+
+
+def test_notes_stand_clear_of_the_spare_wires_over_them() -> None:
+    """They were jammed against the list: *Notes* read as one of its lines."""
+    (sheet,) = drawn("thistledown").of("grounds")[0].sheets
+    (head,) = (i for i in sheet.items if i.text == "Notes")
+    (left, top) = head.box[:2]
+    over = [i.box[3] for i in sheet.items
+            if i.text and i.box[3] <= top and abs(i.box[0] - left) < 1.0]  # fmt: skip
+    assert top - max(over) > 3.0

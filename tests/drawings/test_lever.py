@@ -4,7 +4,6 @@ import math
 
 import pytest
 
-from elec.drawings.records import words
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.panel import panel_record
 from elec.model.reverse import MARKS
@@ -32,8 +31,8 @@ def test_the_same_lever_joins_the_same_terminals(name: str) -> None:
         lever = document.switches[entry.switch].lever if entry.switch else ()
         if bridges and bridges[0].centred:
             facts = dict(record.facts)
-            assert facts[lever[0]].startswith(UP), circuit
-            assert facts[lever[-1]].startswith(DOWN), circuit
+            assert facts[lever[0]].startswith(f"lever up joins {UP}"), circuit
+            assert facts[lever[-1]].startswith(f"lever down joins {DOWN}"), circuit
             assert set(bridges[0].marks) == set(MARKS["switch"])
         for node in throws:
             assert (node.pin, node.pin_out) == ("(2)", {lever[0]: "(3)", lever[-1]: "(1)"}[
@@ -45,15 +44,33 @@ def test_the_same_lever_joins_the_same_terminals(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
-def test_a_sheet_says_which_throw_is_up(name: str) -> None:
-    """With every bracketed (3) stands on its sheet what it means."""
-    met = 0
-    for sheet in drawn(name).sheets:
-        texts = [item.text for item in sheet.items if item.text]
-        if sheet.title.label.startswith("C") and "(6)" in texts:
+def test_what_a_lever_joins_stands_over_its_circuit(name: str) -> None:
+    """A clipped note in the title block was all that told (1)–(2) down from (1)–(2) closed."""
+    document, met = study(name).document, 0
+    texts = {
+        ref: " ".join(i.text for s in drawn(name).sheets for i in s.items
+                      if i.ref == ref and s.title.label.startswith("C"))
+        for ref in document.circuits
+    }  # fmt: skip
+    for circuit in document.circuits:
+        nodes = [n for row in circuit_record(study(name), circuit).rows for n in row.nodes]
+        if any(n.bridge is not None and n.bridge.centred for n in nodes):
+            assert "lever up joins (2)–(3), (5)–(6)" in texts[circuit]
+            assert "lever down joins (1)–(2), (4)–(5)" in texts[circuit]
             met += 1
-            assert words.THROWN in " ".join(texts), sheet.title.label
+        elif any(n.kind == "throw" for n in nodes):
+            assert "lever: up joins (2)–(3), down joins (1)–(2)" in texts[circuit]
+            met += 1
     assert met
+
+
+def test_a_changeover_counts_as_every_other_lever() -> None:
+    """Thistledown's BATTERY joined (1) with (2) when up, all others (2) with (3)."""
+    (sheet,) = drawn("thistledown").of("one-line")[0].sheets
+    said = " ".join(item.text for item in sheet.items)
+    up = study("thistledown").document.switches["battery-select"].lever[0].upper()
+    assert f"{up} (3)" in said
+    assert f"{up} (6)" in said
 
 
 @pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])

@@ -7,14 +7,17 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
+from elec.answers.base.marks import marks
 from elec.answers.connect.panel import Positioned, panels
+from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import Throw, throw
 from elec.drawings.ink import Circle, InkPath, Lettering
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import panel as words
+from elec.drawings.records.behind import by_pole
 from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Size, TitleBlock
-from elec.drawings.sheets.panel import LIST, panel
+from elec.drawings.sheets.panel import CUT, LIST, _under, panel
 from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
@@ -243,8 +246,69 @@ def test_the_table_has_the_wires_behind_each_device() -> None:
     }
     assert rows["CB1-1A"]["wire"] == "M1A22"  # on its bus at the line side
     assert rows["CB3-1B"]["wire"] == "P5A12→P5B12"  # by wires at both
-    assert rows["S-2A"]["wires"] == "M12A22→M12B22, M13A22→M13B22"
-    assert rows["S-2E"]["wires"] == "on its sheet"
+    assert rows["S-2A"]["wires"] == "(1)–(2): M12A22→M12B22, (3)–(4): M13A22→M13B22"
+    assert rows["S-2E"]["wires"] == (
+        "(1): M15G14, (2): M15F14, (3): M15A14 + M15B14, (4): M15B14, (5): M15C14, "
+        "(6): M15G14 + M15H14N"
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_wires_of_terminals_are_those_that_the_circuit_draws_there(name: str) -> None:
+    """By the ends of the drawn wires, for every switch that turns a motor."""
+    met = 0
+    for circuit, bridge in reversing(study(name)).items():
+        if bridge.by != "switch":
+            continue
+        found = dict.fromkeys(bridge.marks, "")
+        ends = {wire.id: (wire.a.contact, wire.b.contact) for wire in bridge.wires}
+        every = [s for one in panels(study(name)).by_name.values() for s in one.subjects]
+        subject = next(s for s in every if circuit in s.chains and s.name == bridge.control)
+        said = dict(one.split(": ") for one in by_pole(study(name), subject).split(", "))
+        assert said.keys() == found.keys()
+        for wire, at in ends.items():
+            for terminal in set(at) & set(said):
+                assert marks(study(name))[wire] in said[terminal], (circuit, wire)
+                met += 1
+    assert bool(met) == (name != "thistledown")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_table_of_switches_has_their_wires(name: str) -> None:
+    """Those of Foxglove's and Larkspur's large panels had none; a sheet more takes none of them."""
+    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+        heads = [i.text for i in sheet.items if i.ref == "head"]
+        assert ("carries" in heads) <= ("wires" in heads), sheet.title.label
+
+
+def test_a_toggle_is_off_under_down_beside_levers_of_three_positions() -> None:
+    heads, body, _ = _under(record := panel_record(study("foxglove"), "toggles", {}), record.rows)
+    down = {row[0]: row[heads.index("down")] for row in body}
+    assert down["S-1A"] == "off"
+    assert down["S-1G"] == ""
+
+
+def test_what_keeps_an_essential_bus_fed_is_essential() -> None:
+    """*ESSENTIAL BUS, ENGINE* of Larkspur stood under a thin bracket, all others of it thick."""
+    heavy = {spot.bus: spot.heavy
+             for row in panel_record(study("larkspur"), "essential-breakers", {}).rows
+             for spot in row}  # fmt: skip
+    assert set(heavy.values()) == {True}
+
+
+def test_a_contactor_is_said_to_be_pulled_by_its_switch_not_to_switch_its_coil() -> None:
+    rows = {row[0]: row for row in panel_record(study("foxglove"), words.OFF, {}).table}
+    assert rows["master contactor"][3] == "battery to power stud; pulled by MASTER"
+    assert rows["rudder up relay"][3] == "water rudder; pulled by WATER RUDDER"
+
+
+def test_the_edge_of_a_plate_that_goes_on_is_no_hole() -> None:
+    sheets = [s for d in drawn("larkspur").of("panel") for s in d.sheets]
+    for sheet in sheets:
+        said = " ".join(i.text for i in sheet.items if i.ref == "note")
+        cut = any(i.ref == "panel cut" for i in sheet.items)
+        assert (CUT in said) == cut
+    assert any(i.ref == "panel cut" for s in sheets for i in s.items)
 
 
 def test_no_word_is_torn() -> None:

@@ -150,5 +150,15 @@ def test_a_contact_that_a_wire_is_tapped_from_has_a_dot(name: str) -> None:
     found = [i.ref for d in drawn(name).of("circuit") for s in d.sheets for i in s.items
              if i.ref.endswith(" tapped")]  # fmt: skip
     of = {on.id for _, on in taps(study(name)).values()}
-    assert sorted(found) == sorted(f"{one} tapped" for one in of)
+    assert set(found) == {f"{one} tapped" for one in of}
     assert bool(found) == (name != "thistledown")
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_the_dot_of_a_tap_has_the_mark_of_its_wire(name: str) -> None:
+    """A dot that nothing is joined to asks what is missing there."""
+    at = {f"{on.id} tapped": wire for wire, (_, on) in taps(study(name)).items()}
+    said = {i.ref: i.text for d in drawn(name).of("circuit") for s in d.sheets for i in s.items
+            if i.ref in at and i.text}  # fmt: skip
+    every = chains(study(name)).by_name
+    assert said == {r: marks(study(name))[every[w].conductors()[0].id] for r, w in at.items()}

@@ -6,10 +6,10 @@ import pytest
 
 from elec.drawings.choose import choose
 from elec.drawings.from_study import Drawings, draw, drawings, plan
-from elec.drawings.records.together import circuit_groups
+from elec.drawings.records.together import circuit_groups, group_record
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets import parts
-from elec.drawings.sheets.together import heading_lines
+from elec.drawings.sheets.together import heading_lines, together
 from elec.read import read
 from elec.study import Study
 from tests import plain
@@ -133,3 +133,22 @@ def test_headings_of_circuits_keep_to_the_sheet(name: str) -> None:
             for sheet in draw(study, one).sheets:
                 assert all(i.box[2] <= sheet.frame[2] for i in sheet.items if i.ref in
                            study.document.circuits), sheet.title.label  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["yarrow", "larkspur"])
+def test_circuits_stand_in_their_order_where_that_takes_no_sheet_more(name: str) -> None:
+    """Yarrow's *Position tail* (M13) stood a sheet before M10 and its switch's other pole."""
+    one = Study(read(SYSTEMS / name).system)  # type: ignore[arg-type]
+    groups = {"yarrow": "Circuits of all kinds", "larkspur": "Lights"}
+    (group,) = (g for g in circuit_groups(one) if g.title == groups[name])
+    refs = [i.ref for s in together(group_record(one, group)) for i in s.items]
+    assert [r for r in dict.fromkeys(refs) if r in group.names] == list(group.names)
+
+
+def test_a_plug_of_several_circuits_says_part_on_each() -> None:
+    """Larkspur's left wing root plug stood twice on a sheet, each time as if whole."""
+    one = Study(read(SYSTEMS / "larkspur").system)  # type: ignore[arg-type]
+    (group,) = (g for g in circuit_groups(one) if g.title == "Lights")
+    said = [i.text for s in together(group_record(one, group)) for i in s.items]
+    assert said.count("left wing root plug (part)") > 1
+    assert "left wing root plug" not in said

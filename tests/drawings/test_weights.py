@@ -6,6 +6,7 @@ import pytest
 
 from elec.drawings.ink import InkPath, Placed
 from elec.drawings.records import words
+from elec.drawings.sheets.bridge import LEAD
 from elec.drawings.sheets.parts import line_mm
 from elec.drawings.symbols import shape
 from elec.wiring.chains import chains
@@ -26,6 +27,25 @@ def test_a_heavy_wire_is_never_a_hairline(name: str) -> None:
                     assert item.ink.width_mm == line_mm(gauges[item.ref]), item.ref
                     met.add(line_mm(gauges[item.ref]))
     assert met
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_a_wire_keeps_its_weight_up_to_the_contacts_of_a_bridge(name: str) -> None:
+    """Foxglove's water rudder: AWG 12 was thin between its texts and the relay's terminals."""
+    met = set()
+    for sheet in (s for d in drawn(name).of("circuit") for s in d.sheets):
+        wires = [(i, i.ink.width_mm) for i in sheet.items
+                 if i.kind == "wire" and isinstance(i.ink, InkPath)]  # fmt: skip
+        ends = {(round(p[0], 2), round(p[1], 2)): mm
+                for i, mm in wires for line in i.segments for p in line}  # fmt: skip
+        for lead in (i for i in sheet.items if i.role == LEAD):
+            assert isinstance(lead.ink, InkPath)
+            found = [ends[at] for line in lead.segments for p in line
+                     if (at := (round(p[0], 2), round(p[1], 2))) in ends]  # fmt: skip
+            assert found
+            assert {lead.ink.width_mm} == set(found), (sheet.title.label, lead.ref)
+            met.add(lead.ink.width_mm)
+    assert (0.5 in met) == (name == "foxglove")
 
 
 @pytest.mark.parametrize("name", NAMES)

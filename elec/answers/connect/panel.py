@@ -297,14 +297,32 @@ def _feeds(chain: Chain, bus: str) -> str:
 
 
 def _essential(study: Study, found: Sequence[Chain]) -> bool:
-    """Whether each of some circuits is essential, or feeds a bus that is."""
-    buses, circuits = study.document.buses, study.document.circuits
+    """Whether each of some circuits is essential, or helps to feed a bus that is.
+
+    The wire of a source may be protected from the bus that it feeds; and without its field an
+    alternator feeds none.
+    """
+    circuits = study.document.circuits
+    fed = {end for chain in chains(study).of("feeder") if _feeds_essential(study, chain)
+           for end in (chain.source_end, chain.far_end)}  # fmt: skip
+    fields = {
+        source.field_circuit
+        for name, source in study.document.sources.items()
+        if source.kind == "alternator" and name in fed
+    }
     return all(
-        circuits[chain.name].essential
+        circuits[chain.name].essential or chain.name in fields
         if chain.name in circuits
-        else chain.far_end in buses and buses[chain.far_end].essential
+        else _feeds_essential(study, chain)
         for chain in found
     )
+
+
+def _feeds_essential(study: Study, chain: Chain) -> bool:
+    """Whether the bus that a feeder feeds is essential."""
+    buses = study.document.buses
+    fed = chain.far_end if chain.far_end in buses else chain.source_end
+    return fed in buses and buses[fed].essential
 
 
 def _bus(study: Study, chain: Chain) -> str:

@@ -1,6 +1,6 @@
 """A motor that runs both ways, as its sheet shows it: two rows with the bridge in both."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from elec.answers.connect.reversing import Bridge, reversing
 from elec.drawings.inputs import DrawnBridge, DrawnRow, Node
@@ -77,9 +77,45 @@ def way_facts(study: Study, circuit: str) -> Iterator[tuple[str, str]]:
         pairs = ", ".join(sorted("–".join(sorted(p.split(" and "))) for p in way.joined))
         by = f"{way.pulled} pulled in by {held}" if way.pulled else pairs
         stop = f", stopped by {way.stops}" if way.stops else ""
-        yield way.name, f"{by}, plus on {way.plus}{stop}"
+        side = "" if way.pulled else _lever(study, found.control, way.name)
+        yield way.name, f"{side}{by}, plus on {way.plus}{stop}"
     if found.by == "switch" and found.ways[0].stops:
         yield "diodes", "across each limit switch, band away from the motor: they let it come back"
 
 
-__all__ = ["bridge_ref", "turned_rows", "way_facts"]
+def _lever(study: Study, switch: str, word: str) -> str:
+    """Where the lever of a switch is in a position, as a sentence begins; empty: not known."""
+    entry = study.document.switches.get(switch)
+    if entry is None or word not in entry.lever:
+        return ""
+    return f"lever {SIDES[_side(entry.lever, word)]} joins "
+
+
+def _side(lever: Sequence[str], word: str) -> int:
+    return 0 if word == lever[0] else 2 if word == lever[-1] else 1
+
+
+SIDES = ("up", "in the middle", "down")
+
+
+def throw_facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
+    """Of a switch with two throws that turns no motor itself, what it joins where its lever is."""
+    found: dict[str, dict[int, list[str]]] = {}
+    for part in chain.parts():
+        entry = study.document.switches.get(part.name)
+        if part.kind != "switch" or entry is None or len(entry.lever) < len(SIDES):
+            continue
+        pole = entry.poles.get(chain.name)
+        if pole is None or part.terminals[1] not in pole.load:
+            continue
+        ways = dict(zip(pole.load, entry.positions[1:], strict=False))
+        if len(pole.load) > 1 and part.terminals[1] in ways:
+            side = _side(entry.lever, ways[part.terminals[1]])
+            pair = "–".join(sorted(part.terminals))
+            found.setdefault(part.name, {}).setdefault(side, []).append(pair)
+    for sides in found.values():
+        said = (f"{SIDES[k]} joins {', '.join(sides[k])}" for k in sorted(sides))
+        yield "lever", ", ".join(said)
+
+
+__all__ = ["bridge_ref", "throw_facts", "turned_rows", "way_facts"]

@@ -1,6 +1,6 @@
 """Circuits as rows, each with what was computed about it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from msgspec.structs import replace
 
@@ -10,13 +10,14 @@ from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.answers.loads.carried import carried_a
 from elec.answers.time.release import releases
+from elec.drawings import inputs
 from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
-from elec.drawings.records.bridge import turned_rows, way_facts
+from elec.drawings.records.bridge import throw_facts, turned_rows, way_facts
 from elec.drawings.records.thin import tap_ref, taps, thin_homes, thin_rows
 from elec.drawings.records.throws import levers, thrown
 from elec.sizing.sizing import sizing
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains, ground_node
 from elec.wiring.coils import CONTACTS, coil_chain, coil_loads, contacts
 
@@ -32,7 +33,7 @@ def circuit_record(study: Study, name: str) -> CircuitSheet:
         title=words.title_block(study, chain.title, 1),
         id=name,
         rows=_led_on(study, name, _through((*_twisted(study, name), *thin_rows(study, name)))),
-        facts=(*way_facts(study, name), *said, *_facts(study, chain)),
+        facts=(*way_facts(study, name), *throw_facts(study, chain), *said, *_facts(study, chain)),
         spots=tuple(spot for _, _, spots in moves for spot in spots),
         cautions=_cautions(study, chain),
         size=words.paper(study, large=False),
@@ -73,19 +74,22 @@ def _through(rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
 def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
     """Rows that say where plugs and boxes with connectors are, and each bus and ground terminal."""
     source = chains(study).by_name[circuit].rows[0].parts[0]
-    tapped = {on.id for _, on in taps(study).values()}
+    tapped: dict[str, list[str]] = {}
+    for name, (_, on) in taps(study).items():
+        tapped.setdefault(on.id, []).append(_tap_mark(study, name))
     known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
     studs = {wire: n for (_, wire), n in stud_of(study).items()}
 
     def led(row: DrawnRow, k: int) -> Node:
         node = row.nodes[k]
         if node.ref in tapped:
-            return replace(node, tapped=True)
+            return replace(node, tapped=", ".join(tapped[node.ref]))
         entry = study.document.equipment.get(node.ref)
         if node.kind == "equipment" and entry is not None and entry.connectors:
             return replace(node, target=f"equipment {node.ref}")
         if node.kind == "connector":
-            return replace(node, target=f"contact {node.ref}.{node.pin}")
+            more = inputs.PART if len(circuits_at(study).get(node.ref, ())) > 1 else ""
+            return replace(node, label=node.label + more, target=f"contact {node.ref}.{node.pin}")
         if node.kind == "bus" and node.ref == source.id:
             on = next(iter(contacts(study).get(source.name, ())), None)
             if source.kind == "post" and on is not None:  # a post of the contact itself
@@ -106,6 +110,21 @@ def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[Dra
     return tuple(
         replace(row, nodes=tuple(led(row, k) for k in range(len(row.nodes)))) for row in rows
     )
+
+
+@analysis
+def circuits_at(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Plug → the circuits that pass it: on the sheet of each stands a part of its contacts."""
+    found: dict[str, dict[str, None]] = {}
+    for chain in chains(study).of("circuit"):
+        for part in chain.parts():
+            if part.kind == "connector":
+                found.setdefault(part.name, {})[chain.name] = None
+    return {name: tuple(used) for name, used in found.items()}
+
+
+def _tap_mark(study: Study, wire: str) -> str:
+    return marks(study)[chains(study).by_name[wire].conductors()[0].id]
 
 
 def _twisted(study: Study, name: str) -> tuple[DrawnRow, ...]:
@@ -204,8 +223,7 @@ def _tapped(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, .
     for part in chain.parts():
         wires = [name for name, (_, on) in taps(study).items() if on.id == part.id]
         if wires:
-            found = (chains(study).by_name[name] for name in wires)
-            listed = ", ".join(f"{marks(study)[w.conductors()[0].id]} ({SPOT})" for w in found)
+            listed = ", ".join(f"{_tap_mark(study, name)} ({SPOT})" for name in wires)
             at = tuple(drawn_at(thin_homes(study)[name], tap_ref(name)) for name in wires)
             yield ("taps" if len(at) > 1 else "tap"), listed, at
 

@@ -22,6 +22,7 @@ from elec.drawings.inputs import (
     Source,
 )
 from elec.drawings.records import nodes, words
+from elec.drawings.records.behind import changeover_at, changeover_terminals
 from elec.drawings.records.panel import off_name
 from elec.drawings.records.small_wires import NO_DEVICE, WithoutRow, small_rows, stub_text
 from elec.model.source import Alternator, Battery, ExternalPower
@@ -207,23 +208,20 @@ def _rating(study: Study, part: Part) -> tuple[str, ...]:
 def _pole_of(study: Study, chain: Chain, part: Part) -> DrawnDevice:
     """The pole of a changeover that a hand throws: a feeder comes to the throw of its position.
 
-    Each feeder has a pole of its own there, and its own wire behind it. Terminals are counted from
-    the top, the common one in the middle, where the file does not give them.
+    Each feeder has a pole of its own there, and its own wire behind it.
     """
+    at, upper = changeover_at(study, chain, part)
     known = chains(study).by_name.values()
     used = [one.name for one in known if part.name in {p.name for p in one.parts()}]
-    entry, at = study.document.switches.get(part.name), used.index(chain.name)
+    entry = study.document.switches.get(part.name)
     said = entry.positions[1:] if entry is not None else ()
     order = sorted(said, key=entry.lever.index) if entry is not None and entry.lever else said
     own = said[at] if at < len(said) else ""
-    upper = own == order[0] if own else at == 0
     rest = " / ".join(word.upper() for word in order if word != own)
     off = entry is not None and len(entry.positions) > len(used)
     drawn_in = (f"at {entry.positions[0].upper()}",) if entry is not None and off else ()
-    line, load = part.terminals
-    top, common, low = (f"({3 * at + k})" for k in (1, 2, 3))
-    if line or load:
-        top, common, low = (line, load, "") if upper else ("", load, line)
+    line, common, free = changeover_terminals(study, chain, part)
+    top, low = (line, free) if upper else (free, line)
     two = (own.upper(), rest) if upper else (rest, own.upper())
     throws = (*(" ".join(filter(None, pair)) for pair in zip(two, (top, low), strict=True)), common,
               *drawn_in)  # fmt: skip

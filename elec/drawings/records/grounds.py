@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from elec import units
 from elec.answers.base.marks import gauge_of, marks
 from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.pins import COLOURS, pins
@@ -38,14 +37,15 @@ from elec.wiring.chains import (
 
 METAL = DrawnWire(bonded=True)
 RINGS = (
-    "Rings: red takes AWG 22 to 18, blue 16 and 14, yellow 12 and 10, from memory; AWG 8 and "
-    "thicker: bare, with a sleeve. At a battery or alternator: by its post."
+    "Rings: red takes AWG 22 to 18, blue 16 and 14, yellow 12 and 10 by most makers: check yours; "
+    "AWG 8 and thicker: bare, with a sleeve. At a battery or alternator: by its post."
 )
 STUDS = (
-    "No stud named: the file gives no thread; stud: no-8 at a ground (metal: kind: structure) "
+    "Thread ____: not in the file, write it in; stud: no-8 at a ground (metal: kind: structure) "
     "gives it."
 )
 SINGLE = "A single stud on structure is counted without ohms but those of its ring"
+AIRFRAME = "Airframe: the file bonds no ground to it, and nothing returns through it."
 PIGTAILS = "Drain of a shield: its length is not given, measure from the end of the cable"
 SHARED = f"{PIGTAILS}; those on one bar share one ring, as thick as all of them"
 THIN = "22"
@@ -226,15 +226,16 @@ def _bare(study: Study, landed: Sequence[Landed]) -> tuple[GroundTerminal, ...]:
 def _rings(study: Study, stud: str | None, ends: Sequence[Sequence[Landed]]) -> str:
     """The ring terminals of a ground point: its thread, and one ring a terminal by gauge.
 
-    Shields that share a terminal share a ring; of what gauge their drains are nobody says.
+    As colours do, the word shield says what a ring is for: it counts no drains. Shields that share
+    a terminal share a ring; of what gauge their drains are nobody says.
     """
     gauges, every = sizing(study).gauges, {c.id: c for c in chains(study).conductors()}
     wires = [gauge_of(gauges, every[one[0].wire]) for one in ends if one[0].other is not None]
     shields = len(ends) - len(wires)
     said = counted(None if awg == "?" else awg for awg in wires)
-    more = f"{shields} {'shield' if shields == 1 else 'shields'}" if shields else ""
+    more = f"{shields} shield" if shields else ""
     asked = ", ".join(filter(None, (said, more)))
-    return f"rings for {stud}: {asked}" if stud else f"rings: {asked}"
+    return f"rings for {stud}: {asked}" if stud else f"rings: {asked}; thread ____"
 
 
 def _ohm(study: Study, name: str) -> tuple[str, str]:
@@ -243,7 +244,16 @@ def _ohm(study: Study, name: str) -> tuple[str, str]:
     said = "" if study.document.grounds[name].resistance_ohm is not None else "typical"
     if found is not None and found.ohms_ohm is not None:
         said = "measured"
-    return units.show(bond_ohm(study, name), "ohm"), said
+    return milliohms(bond_ohm(study, name)), said
+
+
+def milliohms(ohm: float) -> str:
+    """The resistance of a joint, in one unit on all these sheets.
+
+    >>> milliohms(0.0005), milliohms(0.0025)
+    ('0.5 mΩ', '2.5 mΩ')
+    """
+    return f"{ohm * 1000:.3g} mΩ"
 
 
 def _notes(study: Study) -> Iterator[str]:
@@ -253,6 +263,8 @@ def _notes(study: Study) -> Iterator[str]:
             "Broken line: metal bolted together, no wire; its ohms are the file's where it does "
             "not say typical or measured."
         )
+    elif study.document.grounds and not on_structure(study):
+        yield AIRFRAME
     yield "Numbers of terminals and of studs are a proposal in the order of the file."
     yield RINGS
     points = ground_points(study)
@@ -260,7 +272,7 @@ def _notes(study: Study) -> Iterator[str]:
     if _structure_boxes(study) or any(study.document.grounds[name].stud is None for name in landed):
         yield STUDS
     if on_structure(study):
-        ohm = units.show(default("joint-resistance").si, "ohm")
+        ohm = milliohms(default("joint-resistance").si)
         yield f"{SINGLE} ({ohm}): measure."
     if any(end.other is None for one in points.values() for end in one.landed):
         most = max(len(ends) for every in terminals(study).values() for ends in every)

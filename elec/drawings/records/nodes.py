@@ -9,6 +9,7 @@ from elec.answers.grounds.terminals import metal_at
 from elec.drawings import inputs
 from elec.drawings.inputs import Inner, Node
 from elec.drawings.records import words
+from elec.drawings.records.behind import pole_said
 from elec.drawings.records.panel import off_name, on_panel
 from elec.sizing.sizing import sizing
 from elec.study import Study
@@ -78,15 +79,12 @@ def _contact(study: Study, chain: Chain, part: Part) -> str:
 
 def _pole(study: Study, chain: Chain, part: Part) -> str:
     """The terminals of a contact; where none are given, they are counted pole by pole."""
-    if any(part.terminals):
-        return "–".join(filter(None, part.terminals))
+    said = pole_said(study, chain, part)
+    if any(part.terminals) or not said:
+        return said
     position = panels(study).position(part.name, switch=True)
     used = position.subject.chains if position is not None and position.subject else ()
-    if chain.name not in used:
-        return ""
-    pole = used.index(chain.name)
-    counted = f"({2 * pole + 1})–({2 * pole + 2})"
-    return counted if len(used) < 2 else f"pole {pole + 1}: {counted}"
+    return said if len(used) < 2 else f"pole {used.index(chain.name) + 1}: {said}"
 
 
 def _rests(study: Study, part: Part) -> str:

@@ -11,7 +11,7 @@ from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.records import words
-from elec.drawings.records.behind import behind_device, by_pole
+from elec.drawings.records.behind import behind_device, by_pole, shortly
 from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
@@ -29,7 +29,7 @@ OFF_MIDDLE = "Levers in the middle: off, as on C."
 OFF_BOTH = "Levers: off, as on C."
 MIDDLE = "Three positions: middle."
 FAR_WIRE = "Wire: away from its bus; →: both sides."
-FREE = "Dashed: no hole yet."
+FREE = "Dashed ring: no hole yet."
 HEAVY = "Thick: all essential."
 ONE_POLE = "No poles said: one."
 CARRIES = "Carries: lasting."
@@ -75,6 +75,7 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         rows=spots,
         heads=_heads(SWITCH_HEADS if switches else HEADS, rows),
         table=tuple(rows),
+        shorter=tuple(_shorter(row) for row in rows) if switches else (),
         notes=tuple(note for note, said in notes if said),
         warning="" if layout.given else MADE,
         sits=words.place(study, layout.place) if layout.place else "",
@@ -205,6 +206,7 @@ HEADS = ("at", "engraved (protects)", "amps", "wire", "sheet")
 SWITCH_HEADS = (
     "at", "engraved (poles)", "up", "middle", "down", "carries", "rated", "wires", "sheet",
 )  # fmt: skip
+WIRES_AT = SWITCH_HEADS.index("wires")
 OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 
 
@@ -270,12 +272,17 @@ def _switch_row(
         _besides(subject.text, _kind(study, subject)),
         does.up,
         does.middle,
-        "" if does.down == "off" and not does.middle else does.down,
+        "" if subject.kind == "button" else does.down,
         carries,
         _rated(study, subject.name),
         by_pole(study, subject),
         ", ".join(found),
     )
+
+
+def _shorter(row: tuple[str, ...]) -> tuple[str, ...]:
+    """A row of a switch with its wires in one line."""
+    return (*row[:WIRES_AT], shortly(row[WIRES_AT]), *row[WIRES_AT + 1 :])
 
 
 def _heads(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
@@ -423,7 +430,6 @@ def _off_row(
             sheet,
         )
     used = [c for c in chains(study).by_name.values() if part.name in {p.name for p in c.parts()}]
-    titles = dict.fromkeys(c.title for c in used)
     rest = "closed at rest" if part.name in limit_switches(study) else ""
     made = ", ".join(filter(None, (_rated(study, part.name), makeups(study)[part.name].text, rest)))
     coil = coil_chain(study, part.name)
@@ -431,7 +437,10 @@ def _off_row(
     drawn = [sheets.get(one.name, (FEEDERS if one.kind == "feeder" else "", ""))[0] for one in own]
     drawn += [f"coil {sheets[coil.name][0]}"] if coil and coil.name in sheets else []
     found = dict.fromkeys(filter(None, drawn))
-    return (part.label, made, where, ", ".join(titles), "", ", ".join(found))
+    titles = ", ".join(dict.fromkeys(one.title for one in own))
+    hand = study.document.circuits[coil.name].switch if coil is not None else None
+    by = f"; pulled by {study.system.title('switches', hand)}" if hand else ""
+    return (part.label, made, where, titles + by, "", ", ".join(found))
 
 
 def _near(study: Study, chain: Chain, part: Part) -> str:

@@ -4,7 +4,6 @@ from msgspec import Struct
 
 from elec.drawings.inputs import CircuitsSheet
 from elec.drawings.records import circuits, words
-from elec.model.reverse import MARKS
 from elec.standards import table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
@@ -86,22 +85,9 @@ def _held(study: Study, name: str) -> str:
 
 def group_record(study: Study, group: CircuitGroup) -> CircuitsSheet:
     """The circuits of a group, each with what was computed about it."""
-    thrown = any(_counted_throws(study, name) for name in group.names)
     return CircuitsSheet(
         title=words.title_block(study, group.title),
         circuits=tuple(circuits.circuit_record(study, name) for name in group.names),
-        cautions=(*words.CAUTIONS, words.THROWN if thrown else words.COUNTED),
+        cautions=(*words.CAUTIONS, words.COUNTED),
         size=words.paper(study, large=False),
     )
-
-
-def _counted_throws(study: Study, circuit: str) -> bool:
-    """Whether its switch, whose lever is known, joins counted terminals one way or the other."""
-    entry = study.document.circuits[circuit]
-    held = study.document.switches.get(entry.switch or "")
-    if held is None or not held.lever:
-        return False
-    counted = set(MARKS["switch"])
-    pole = held.poles.get(circuit)
-    turned = entry.reverse is not None and not entry.reverse.terminals
-    return turned or (pole is not None and pole.line in counted)

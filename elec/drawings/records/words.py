@@ -22,9 +22,8 @@ CAUTIONS = (CARE["wires"],)
 """On every sheet with wires; the advice stands in the title block, and whole on that of symbols."""
 
 COUNTED = "(1), (2): not its maker's numbers."
-"""On sheets of circuits, of whose switches the file does not give the terminals."""
-THROWN = "(1): not its maker's; with (3), up: (2)–(3)."
-"""The same with a switch of two throws; a panel says what its lever does up."""
+"""On sheets of circuits, of whose switches the file does not give the terminals: of one with three
+contacts a pole, a sentence over its circuit says which its lever joins where."""
 NOT_KNOWN = "length ?"
 
 

@@ -21,6 +21,8 @@ RING_MM = 0.7
 BLADE_MM = 4.6
 """Of a switch that is off in the middle, from the common terminal to the tip of the blade."""
 TEXT_MM = 44.0
+LEAD = "lead"
+"""What a piece of a wire is that belongs to the picture of a contact."""
 HOP_MM = 1.6
 """Radius of the half circle in which one of the wires that cross leads over the other."""
 HOP_STEPS = 8
@@ -28,14 +30,24 @@ LEVER_GAP_MM = 2.6
 """From where they cross to the broken line of the lever: nothing else may meet them there."""
 
 
-def draw_bridge(sheet: Sheet, node: Node, x: float, ys: Sequence[float], half: float) -> None:
-    """The bridge about a middle, of half its width to both sides, between two rows."""
+Thick = tuple[float, float]
+"""How thick the wires of a row are that come to a contact and that lead on from it."""
+
+
+def draw_bridge(
+    sheet: Sheet, node: Node, x: float, rows: Sequence[tuple[float, Thick]], half: float
+) -> None:
+    """The bridge about a middle, of half its width to both sides, between two rows.
+
+    Each row has its height and how thick its wires are: they keep that up to their terminals.
+    """
+    ys = [y for y, _ in rows]
     bridge = node.bridge
     if bridge is None or len(ys) != 2:
         return
-    poles = ((ys[0], -1, bridge.marks[:3]), (ys[1], 1, bridge.marks[3:]))
-    for (y, side, marks), name, pole in zip(poles, bridge.names, bridge.poles, strict=True):
-        _pole(sheet, node, (x, y), (side, half), (*marks, pole))
+    poles = ((*rows[0], -1, bridge.marks[:3]), (*rows[1], 1, bridge.marks[3:]))
+    for (y, thick, side, marks), name, pole in zip(poles, bridge.names, bridge.poles, strict=True):
+        _pole(sheet, node, (x, y), (side, half, thick), (*marks, pole))
         over = 3.4 if side < 0 else 3.4 + parts.SMALL_MM
         sheet.text(
             x, y + side * (cells.COMMON_MM + over), name, align="center", bold=True,
@@ -76,13 +88,17 @@ def _hop(a: Point, b: Point) -> tuple[Point, ...]:
 
 
 def _pole(
-    sheet: Sheet, node: Node, at: Point, sides: tuple[int, float], marks: Sequence[str]
+    sheet: Sheet,
+    node: Node,
+    at: Point,
+    sides: tuple[int, float, Thick],
+    marks: Sequence[str],
 ) -> None:
     """Three terminals with their numbers, the blade, and the lead from the common one.
 
     Where other sheets lead to the pole, it is the number of its common terminal that they name.
     """
-    (x, y), (side, half), ref = at, sides, node.ref
+    (x, y), (side, half, thick), ref = at, sides, node.ref
     common = y + side * cells.COMMON_MM
     back = x + half - STEP_MM
 
@@ -91,8 +107,9 @@ def _pole(
 
     for terminal in ((x - CROSS_MM, y), (x, common), (x + CROSS_MM, y)):
         sheet.circle(terminal, RING_MM, kind="rule", ref=ref)
-    rule((x - half, y), (x - CROSS_MM - RING_MM, y))
-    rule((x + RING_MM, common), (back, common), (back, y), (x + half, y))
+    rule((x - half, y), (x - CROSS_MM - RING_MM, y), width_mm=thick[0], role=LEAD)
+    lead = ((x + RING_MM, common), (back, common), (back, y), (x + half, y))
+    rule(*lead, width_mm=thick[1], role=LEAD)
     resting = x if node.bridge is not None and node.bridge.centred else x - side * CROSS_MM
     tip = (x, common - side * BLADE_MM) if resting == x else (resting + side * 0.9, y + side * 0.5)
     rule((x, common - side * RING_MM), tip, width_mm=0.6, role="changeover")
@@ -114,14 +131,15 @@ def _texts(sheet: Sheet, wire: DrawnWire, between: tuple[str, str], at: Point, a
 
 
 def draw_throw(
-    sheet: Sheet, levels: Sequence[tuple[float, Node, bool]], x: float, half: float
+    sheet: Sheet, levels: Sequence[tuple[float, Node, bool, Thick]], x: float, half: float
 ) -> None:
     """A contact that is off in the middle about a middle: each throw at a height.
 
-    With each comes whether its row leads to the common terminal, from the left.
+    With each comes whether its row leads to the common terminal, from the left, and how thick its
+    wires are.
     """
     node, ref = levels[0][1], levels[0][1].ref
-    middle = sum(y for y, _, _ in levels) / len(levels)
+    middle = sum(y for y, *_ in levels) / len(levels)
     if len(levels) == 1:
         middle += cells.THROW_PITCH_MM / 2
     left, right = x - cells.THROW_MM, x + cells.THROW_MM
@@ -129,15 +147,16 @@ def draw_throw(
     def rule(*points: Point, width_mm: float = 0.35, role: str = "") -> None:
         sheet.line(points, width_mm=width_mm, kind="rule", ref=ref, role=role)
 
-    for k, (y, one, fed) in enumerate(levels):
+    for k, (y, one, fed, thick) in enumerate(levels):
         sheet.circle((right, y), RING_MM, kind="rule", ref=ref)
-        rule((right + RING_MM, y), (x + half, y))
+        rule((right + RING_MM, y), (x + half, y), width_mm=thick[1], role=LEAD)
         text = cells.throw_text(one)
         base = y - parts.OVER_LINE_MM if k == 0 else y + parts.OVER_LINE_MM + parts.SMALL_MM
         sheet.text(right + 0.6, base, text, room_mm=30.0, ref=ref, net=one.contact_out)
         if fed:
             turn = left - 3.0
-            rule((x - half, y), (turn, y), (turn, middle), (left - RING_MM, middle))
+            come = ((x - half, y), (turn, y), (turn, middle), (left - RING_MM, middle))
+            rule(*come, width_mm=thick[0], role=LEAD)
     sheet.circle((left, middle), RING_MM, kind="rule", ref=ref)
     rule((left + RING_MM, middle), (right - 0.6, middle), width_mm=0.6, role="changeover")
     low = middle + parts.OVER_LINE_MM + parts.SMALL_MM
@@ -147,4 +166,4 @@ def draw_throw(
     sheet.text(x, over, node.label, align="center", bold=True, room_mm=44.0, ref=ref)
 
 
-__all__ = ["draw_bridge", "draw_throw"]
+__all__ = ["LEAD", "draw_bridge", "draw_throw"]

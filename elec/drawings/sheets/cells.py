@@ -6,7 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.inputs import CircuitSheet, DrawnDevice, DrawnRow, DrawnWire, Node
+from elec.drawings.inputs import PART, CircuitSheet, DrawnDevice, DrawnRow, DrawnWire, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheets import parts
 from elec.drawings.symbols import shape
@@ -134,7 +134,7 @@ def middle_mm(node: Node) -> float:
 def box_title_mm(node: Node) -> float:
     """Width of what is written in the middle of a box, with room at both sides."""
     label, under = title(node)
-    name = f"{label} (part)"
+    name = label + PART
     longest = max((parts.width(word, bold=True) for word in name.split()), default=0.0)
     wide = parts.width(name, bold=True)
     if wide > INSIDE_MM:  # in two lines, whose words are parted as evenly as they may be
@@ -150,7 +150,7 @@ def _two_lines(name: str, wide: float) -> bool:
 def box_lines(node: Node, *, whole: bool = True, over: bool = False) -> list[tuple[str, bool]]:
     """The lines inside or over a box, and which are bold; an empty one is left for its sheet."""
     label, under = title(node)
-    name = label if whole else f"{label} (part)"
+    name = label if whole else label + PART
     room = box_title_mm(node) - 2.9
     if over:
         lines = [(metrics.clip(name, NAME_MM, bold=True), True)]
@@ -189,7 +189,7 @@ def _connector_cell(node: Node) -> layout.NodeBox:
     return layout.NodeBox(
         ref=node.ref,
         kind="connector",
-        width_mm=max(wide, bounded(f"{label} (part)", bold=True), foot),
+        width_mm=max(wide, bounded(label.removesuffix(PART) + PART, bold=True), foot),
         above_mm=layout.HALF_MM,
         below_mm=layout.HALF_MM,
         head_mm=CONNECTOR_MM + 4.4,
@@ -199,7 +199,7 @@ def _connector_cell(node: Node) -> layout.NodeBox:
 
 def _splice_cell(node: Node) -> layout.NodeBox:
     label, under = title(node)
-    name = f"{label or node.signal} (part)"
+    name = (label or node.signal) + PART
     wide = max(3.0, bounded(name, bold=True), bounded(under, room=30.0))
     return layout.NodeBox(
         ref=node.ref,

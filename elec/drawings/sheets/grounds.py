@@ -252,6 +252,10 @@ def _others(at: _Columns, record: GroundsDrawing) -> None:
         at.y += high
 
 
+APART_MM = 3.0
+"""From what stands in a column to the notes under it."""
+
+
 def _notes(at: _Columns, record: GroundsDrawing) -> None:
     """How the sheets are to be read, under what stands in the last column."""
     lines = [
@@ -261,8 +265,11 @@ def _notes(at: _Columns, record: GroundsDrawing) -> None:
     ]
     if not lines:
         return
-    if at.room < HEAD_MM + parts.LINE_MM * len(lines) and at.y > at.top:
+    apart = 0.0 if at.y <= at.top else APART_MM
+    if at.room < apart + HEAD_MM + parts.LINE_MM * len(lines) and at.y > at.top:
         at.next()
+        apart = 0.0
+    at.y += apart
     at.sheet.text(at.left, at.y + 3.0, "Notes", bold=True, ref="head")
     at.y += HEAD_MM
     for n, line in lines:

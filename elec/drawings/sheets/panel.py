@@ -19,6 +19,8 @@ from elec.kept import takes_over
 
 LINE_MM = parts.LINE_MM
 Rows = list[list[str]]
+BELOW_MM = 2.0
+"""From a plate and its measures to the table."""
 WARNING_MM = 5.4
 """From one line of a warning to the next."""
 PARTS = 3
@@ -50,7 +52,8 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
             listed = records[-1].title.title
             sheet.title = replace(sheet.title, document_type=LIST, title=listed)
         said = [r for r in records if not r.rows or not _list_alone(sheet)]
-        _strip(sheet, tuple(dict.fromkeys(note for r in said for note in r.notes)))
+        cut = (CUT,) if any(item.ref == "panel cut" for item in sheet.items) else ()
+        _strip(sheet, (*dict.fromkeys(note for r in said for note in r.notes), *cut))
     return sheets
 
 
@@ -70,18 +73,18 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
     """One panel, rows with their table sheet by sheet; gives the y under it."""
     look = panel_face.look_of(sheets[0], record)
     y = _draw_warning(sheets[0], record.warning, _top(sheets[0]))
-    record, shares = _shared(sheets[0], record, y)
-    for rows in shares:
-        if rows is not shares[0]:
+    shares = _shared(sheets[0], record, y)
+    for n, (form, rows) in enumerate(shares):
+        if n:
             sheets.append(_new_sheet(group, len(sheets)))
             _draw_warning(sheets[-1], record.warning, _top(sheets[-1]))
         left = sheets[-1].frame[0] + 5.0
-        low = panel_face.draw(sheets[-1], record, rows, (left, y), look)
-        heads, body, refs = _under(record, rows)
+        low = panel_face.draw(sheets[-1], form, rows, (left, y), look)
+        heads, body, refs = _under(form, rows)
         low = table.run_on(
-            sheets, low + 4.0, heads, body, refs=refs, area=table.usual_area,
+            sheets, low + BELOW_MM, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
-            beside=_parts(sheets[-1], record, rows, y) or PARTS, most=MOST,
+            beside=_parts(sheets[-1], form, rows, y) or PARTS, most=MOST,
         )  # fmt: skip
     x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
     for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
@@ -93,22 +96,38 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
     return low
 
 
-def _shared(sheet: Sheet, record: PanelFace, y: float) -> tuple[PanelFace, list[Sequence[Row]]]:
-    """The rows of each sheet; where wires would take a sheet more, the table is without them."""
-    shares = _shares(sheet, record, y)
-    if len(shares) > 1 and WIRES in record.heads:
-        k = record.heads.index(WIRES)
-        bare = replace(
-            record,
-            heads=(*record.heads[:k], *record.heads[k + 1 :]),
-            table=tuple((*row[:k], *row[k + 1 :]) for row in record.table),
-        )
-        fewer = _shares(sheet, bare, y)
-        if len(fewer) < len(shares):
-            return bare, fewer
-    return record, shares
+def _shared(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Sequence[Row]]]:
+    """The rows of each sheet, with a table that has all about their wires that there is room for.
+
+    Wires take no sheet more: where all of them would, those of several terminals are left to the
+    sheet of their circuit, else the column.
+    """
+    forms = _forms(record)
+    made = [_shares(sheet, form, y) for form in forms]
+    least = min(map(len, made))
+    first = next(k for k, shares in enumerate(made) if len(shares) == least)
+    return [
+        (next((f for f in forms[:first] if _parts(sheet, f, rows, y)), forms[first]), rows)
+        for rows in made[first]
+    ]
 
 
+def _forms(record: PanelFace) -> list[PanelFace]:
+    """A panel with its whole table, with the shorter one, and without the column of wires."""
+    if WIRES not in record.heads:
+        return [record]
+    k = record.heads.index(WIRES)
+    bare = replace(
+        record,
+        heads=(*record.heads[:k], *record.heads[k + 1 :]),
+        table=tuple((*row[:k], *row[k + 1 :]) for row in record.table),
+    )
+    return [record, *([replace(record, table=record.shorter)] if record.shorter else []), bare]
+
+
+DOWN = "down"
+CUT = "Dashed edge: the plate goes on."
+"""Of a panel that stands on several sheets; a dashed ring is a hole that is not drilled yet."""
 WIRES = "wires"
 """Head of the column that says what is wired behind a switch; its circuit's sheet says it, too."""
 MOST: Mapping[str, float] = {WIRES: 38.0}
@@ -153,13 +172,17 @@ def _under(record: PanelFace, rows: Sequence[Row]) -> tuple[list[str], Rows, lis
     """Heads, rows and references of the table of some rows of positions."""
     names = {spot.name for row in rows for spot in row}
     shown = [row for row in record.table if row[0] in names]
+    if DOWN in record.heads:  # a column with nothing but off says nothing
+        k = record.heads.index(DOWN)
+        if {row[k] for row in shown} <= {"", "off"}:
+            shown = [(*row[:k], "", *row[k + 1 :]) for row in shown]
     heads, body = table.filled(record.heads, shown)
     return heads, body, [f"position {row[0]}" for row in shown]
 
 
 def _parts(sheet: Sheet, record: PanelFace, rows: Sequence[Row], y: float) -> int:
     """In how few parts side by side the table of some rows has room under them; 0: in none."""
-    y += panel_face.high(record, rows, panel_face.look_of(sheet, record)) + 4.0
+    y += panel_face.high(record, rows, panel_face.look_of(sheet, record)) + BELOW_MM
     heads, body, _ = _under(record, rows)
     left, _, right, bottom = table.usual_area(sheet)
     return _parts_in(heads, body, right - left, bottom - y)

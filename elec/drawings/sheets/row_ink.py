@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from msgspec import Struct
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE, Align, Box
-from elec.drawings.inputs import DrawnRow, Node
+from elec.drawings.ink import PALE, Align, Box, Point
+from elec.drawings.inputs import PART, DrawnRow, Node
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import around, cells, parts
@@ -18,6 +18,9 @@ BONDED = (2.4, 1.4)
 """Dashes of what is joined without a wire."""
 TAP_MM = 1.6
 """From the post of a contact to the dot of what is tapped there."""
+TAP_FOOT_MM = 3.6
+"""How far down the begin of that wire is drawn."""
+TAP_ROOM_MM = 14.0
 _LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
 
 
@@ -156,7 +159,7 @@ class RowInk(Struct):
                 self.sheet, cells.device(node), x, self._y(row), net=net, ref=node.ref
             )
             if node.tapped:
-                self.sheet.dot((end + TAP_MM, self._y(row)), net=net, ref=f"{node.ref} tapped")
+                self._tap((end + TAP_MM, self._y(row)), node, net)
         elif node.kind == "equipment":
             self._equipment(part, row, index)
         elif node.kind == "connector":
@@ -168,8 +171,8 @@ class RowInk(Struct):
         elif node.kind == "note":
             self._note(part, row, index)
         elif node.kind == "bridge":
-            ys = [self._y(i) for i in part.rows]
-            draw_bridge(self.sheet, node, self._x(part.key), ys, part.cell.width_mm / 2)
+            at = [(self._y(i), self._thick(i, part.key)) for i in part.rows]
+            draw_bridge(self.sheet, node, self._x(part.key), at, part.cell.width_mm / 2)
         elif node.kind == "throw":
             self._throw(part)
         elif node.kind in layout.THROUGH_KINDS:
@@ -181,9 +184,27 @@ class RowInk(Struct):
         else:
             self._ground(node, row, index)
 
+    def _tap(self, at: Point, node: Node, net: str) -> None:
+        """A dot at a post, and the begin of the wire that leaves there, with its mark."""
+        (x, y), ref = at, f"{node.ref} tapped"
+        self.sheet.dot(at, net=net, ref=ref)
+        low = y + TAP_FOOT_MM
+        self.sheet.line(((x, y), (x, low)), width_mm=parts.THIN_MM, kind="rule", ref=ref, net=net)
+        self.sheet.text(x + 1.0, low, node.tapped, bold=True, room_mm=TAP_ROOM_MM, ref=ref)
+
+    def _thick(self, i: int, key: str) -> tuple[float, float]:
+        """How thick the wires are that come to a node of a row and that lead on from it."""
+        k, found = self.found.keys[i].index(key), cells.spans(self.rows[i])
+        come = [parts.line_mm(one.wire.gauge) for one in found if one.last == k]
+        go = [parts.line_mm(one.wire.gauge) for one in found if one.first == k]
+        return max(come, default=parts.THIN_MM), max(go, default=parts.THIN_MM)
+
     def _throw(self, part: layout.TallBox) -> None:
         at = {i: self.found.keys[i].index(part.key) for i in part.rows}
-        levels = [(self._y(i), self.rows[i].nodes[k], k > 0) for i, k in at.items()]
+        levels = [
+            (self._y(i), self.rows[i].nodes[k], k > 0, self._thick(i, part.key))
+            for i, k in at.items()
+        ]
         draw_throw(self.sheet, levels, self._x(part.key), part.cell.width_mm / 2)
 
     def _flag(self, row: int, index: int) -> None:
@@ -248,8 +269,8 @@ class RowInk(Struct):
         """
         x, base = at
         label, under = cells.title(node)
-        if not part.whole:
-            label = f"{label or node.signal} (part)"
+        if not part.whole and not label.endswith(PART):
+            label = f"{label or node.signal}{PART}"
         room = max(room, 10.0)
         over = base - 1.2 - (cells.LINE_MM if under and foot is None else 0.0)
         below = base - 1.2 if foot is None else foot + 1.6 + parts.SMALL_MM
@@ -374,11 +395,17 @@ class RowInk(Struct):
         ys = [self._y(i) for i in part.rows]
         net = f"splice {node.ref}"
         if len(ys) > 1:
-            self.sheet.line(((x, ys[0]), (x, ys[-1])), width_mm=0.35, ref=node.ref, net=net)
-        for y in ys:
-            self.sheet.dot((x, y), net=net, ref=node.ref)
+            thick = max(mm for i in part.rows for mm in self._thick(i, part.key))
+            self.sheet.line(((x, ys[0]), (x, ys[-1])), width_mm=thick, ref=node.ref, net=net)
+        for i, y in zip(part.rows, ys, strict=True):
+            if not (len(ys) > 1 and i == part.rows[-1] and self._turns(i, part.key)):
+                self.sheet.dot((x, y), net=net, ref=node.ref)
         row, index = part.rows[0], self.found.keys[part.rows[0]].index(part.key)
         self._titles((x, ys[0] - 0.6), node, part, self._width(row, index))
+
+    def _turns(self, i: int, key: str) -> bool:
+        """Whether a row begins or ends at a node: at the end of its upright line a corner."""
+        return self.found.keys[i].index(key) in (0, len(self.found.keys[i]) - 1)
 
     def _bus(self, node: Node, row: int, index: int) -> None:
         x, y = self._middle(row, index) - self._half(row, index) + 0.8, self._y(row)

@@ -36,10 +36,15 @@ UNDER_MM = 1.8
 def together(record: CircuitsSheet) -> list[Sheet]:
     """The sheets of these circuits, numbered on from the record's title block.
 
-    Where the last sheet would have one lone circuit, the one before it goes there, too.
+    They stand in their order, unless that takes a sheet more: then one that has room on a sheet
+    that is begun goes there. Where the last sheet would have one lone circuit, the one before it
+    goes there, too.
     """
     count = len(record.circuits)
     work = _filled(record, count)
+    if len(work.pages) > 1:
+        ordered = _filled(record, count, ordered=True)
+        work = ordered if len(ordered.pages) == len(work.pages) else work
     alone = {c.id for c in record.circuits} & {i.ref for i in work.pages[-1].sheet.items}
     if len(alone) == 1 and len(work.pages) > 1 and count > LONE:
         evened = _filled(record, count - LONE)
@@ -49,7 +54,7 @@ def together(record: CircuitsSheet) -> list[Sheet]:
     return [page.sheet for page in work.pages]
 
 
-def _filled(record: CircuitsSheet, last: int) -> SheetFlow:
+def _filled(record: CircuitsSheet, last: int, *, ordered: bool = False) -> SheetFlow:
     """The sheets with all circuits, those from `last` on on sheets of their own."""
     work = SheetFlow(
         title=record.title,
@@ -62,6 +67,8 @@ def _filled(record: CircuitsSheet, last: int) -> SheetFlow:
     for n, one in enumerate(record.circuits):
         if n == last:
             new_page(work)
+            first = len(work.pages) - 1
+        if ordered:
             first = len(work.pages) - 1
         _draw(work, cells.clipped(one), record.cautions, first)
     return work
