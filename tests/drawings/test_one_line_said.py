@@ -397,7 +397,7 @@ def test_each_battery_enters_the_throw_of_its_own_position() -> None:
     """One position of the lever joins one battery: the poles do not both come to the same throw."""
     (sheet,) = one_line_sheets("thistledown")
     drawn_here = [i.ink for i in sheet.items if isinstance(i.ink, Placed) and i.role != "legend"]
-    for kind, own in (("changeover-upper", "BAT 1 (1)"), ("changeover", "BAT 2 (6)")):
+    for kind, own in (("changeover-upper", "BAT 1 (3)"), ("changeover", "BAT 2 (4)")):
         (ink,) = [one for one in drawn_here if one.name == kind]
         (word,) = [i for i in sheet.items if i.text == own]
         assert (word.box[1] + word.box[3]) / 2 == pytest.approx(ink.at[1], abs=3.0)

@@ -80,9 +80,9 @@ def _thrown(chain: Chain, switch: str) -> Landed:
         for part, before, after in _between(row):
             if part.name != switch or part.kind not in ("switch", "post"):
                 continue
-            ends = ((part.contact, before), (part.contact, after)) if part.kind == "post" else (
-                zip(part.terminals, (before, after), strict=True))  # fmt: skip
-            for terminal, wire in ends:
+            post = part.kind == "post"
+            line, load = (part.contact, part.contact) if post else part.terminals
+            for terminal, wire in ((line, before), (load, after)):
                 if terminal and wire is not None:
                     found.setdefault(terminal, {})[wire.id] = wire
     return {terminal: tuple(wires.values()) for terminal, wires in found.items()}
