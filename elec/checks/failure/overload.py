@@ -13,7 +13,7 @@ from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
 from elec.wiring.demand import demand
-from elec.working import unrounded
+from elec.working import unrounded, within
 
 
 @check(
@@ -77,6 +77,13 @@ def _finding(
     beyond, unsolved = of
     most = worst.carried.get(chain.name) if worst else None
     verdict, text, limit = _judged(study, chain, beyond)
+    over = most is not None and limit is not None and not within(most, limit)
+    if verdict is Verdict.PASS and over:  # with or without a failure
+        verdict = Verdict.FAIL
+        text = (
+            f"It carries {amps(most)} after a single failure{_when(study, worst)}; "
+            f"{amps(limit)} is the most that it surely holds or may carry."
+        )
     unknown = [n for n in chains(study).feeds if n in demand(study).loads
                and not demand(study).loads[n].known]  # fmt: skip
     if verdict is Verdict.PASS and unknown:
