@@ -500,6 +500,8 @@ class BenchRow(Struct, frozen=True, kw_only=True):
     """What an ohmmeter reads with everything unplugged."""
     built: str = "☐"
     """A box, ticked and with the state where anything is done."""
+    across: str = ""
+    """A text over all columns behind the contact, in place of them."""
 
 
 class BenchPage(Struct, frozen=True, kw_only=True):

@@ -118,8 +118,8 @@ def clip(text: str, room_mm: float, capital_mm: float = SMALLEST_MM, bold: bool 
     return text + "…"
 
 
-COUNTED = frozenset({"contact", "pole", "terminal", "terminals", "zone", "⌀"})
-"""Words and signs that a number behind them is not parted from."""
+COUNTED = frozenset({"contact", "pole", "terminal", "terminals", "zone", "⌀", "☐"})
+"""Words and signs that what stands behind them is not parted from."""
 
 
 def _tied(text: str, capital_mm: float, room_mm: float, bold: bool) -> list[str]:

@@ -15,7 +15,7 @@ from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
 from elec.drawings.records.bench import NOT_MEASURED, bench_pages
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets.bench import NO_PICTURE, bench, pictured
+from elec.drawings.sheets.bench import NO_PICTURE, Step, _filled, bench, pictured
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -225,16 +225,56 @@ def test_a_connector_that_goes_on_says_where_its_picture_is(name: str) -> None:
                         for i in before
                     ), item.text
                     assert "wiring side" in {i.ref for i in before}
-    assert met or name in ("thistledown", "yarrow")
+    assert bool(met) == (name == "larkspur")
 
 
-def test_where_a_connector_goes_on_its_face_stands_again_in_the_room_that_is_left() -> None:
-    """Under the rest of Foxglove's engine monitor nothing else stands: there is its wiring side."""
-    (sheet,) = (s for d in drawn("foxglove").of("connector") for s in d.sheets
-                if "engine monitor, J2: wiring side" in {i.text for i in s.items})  # fmt: skip
-    assert any(i.text.startswith("engine monitor, J2, continued") for i in sheet.items)
-    rings = {item.ref for item in sheet.items if isinstance(item.ink, Circle)}
-    assert rings >= {str(number) for number in range(1, 38)}
+@pytest.mark.parametrize("name", NAMES)
+def test_a_connector_is_parted_only_where_a_sheet_is_too_small_for_it(name: str) -> None:
+    """Larkspur's radio began at the foot of a sheet; its audio panel's J1 fits on none."""
+    parted = {
+        item.ref
+        for drawing in drawn(name).of("connector")
+        for sheet in drawing.sheets
+        for item in sheet.items
+        if ", continued" in item.text and item.ref in pins(study(name)).by_id
+    }
+    for connector in parted:
+        for page in bench_pages(study(name), connector):
+            assert len(bench(page, shared=True)) > 1, connector
+    assert parted == ({"audio-panel.J1"} if name == "larkspur" else set())
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_where_a_connector_goes_on_its_face_stands_again(name: str) -> None:
+    """Beside its name, with all its contacts: nobody turns back for the places of the rest."""
+    met = 0
+    for sheet in (s for d in drawn(name).of("connector") for s in d.sheets):
+        for item in sheet.items:
+            if ", continued; its faces" not in item.text:
+                continue
+            met += 1
+            group = f"{item.ref} wiring side"
+            rings = {i.ref for i in sheet.items if isinstance(i.ink, Circle) and i.group == group}
+            (page,) = bench_pages(study(name), item.ref)
+            assert rings == {contact.pin for contact in page.face.arrangement.contacts}
+    assert bool(met) == (name == "larkspur")
+
+
+def test_connectors_stand_on_the_first_sheet_with_room_for_all_of_each() -> None:
+    """100, 90, 40, 50 mm on sheets of 140 mm: 100 + 40 and 90 + 50; halves keep their order."""
+    page = page_of("dsub-9", "pin")
+    steps: list[Step] = [
+        (replace(page, face=replace(page.face, id=f"box-{n}.J1")),) for n in range(4)
+    ]
+    high = dict(zip(steps, (100.0, 90.0, 40.0, 50.0), strict=True))
+    order = [step[0].face.id for step in _filled(steps, high, {}, 140.0)]
+    assert order == ["box-0.J1", "box-2.J1", "box-1.J1", "box-3.J1"]
+    halves: list[Step] = [
+        (replace(step[0], face=replace(step[0].face, id="plug")),) for step in steps[1:3]
+    ]
+    halves[1] = (replace(halves[1][0], facts=()),)
+    own = {steps[0]: 100.0, halves[0]: 90.0, halves[1]: 40.0}
+    assert _filled([steps[0], *halves], own, {}, 140.0) == [steps[0], *halves]
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -256,22 +296,59 @@ def test_numbers_stand_clear_of_their_rings(name: str) -> None:
     assert met
 
 
+def shield_ends(own: Study, connector: str) -> list[tuple[str, str]]:
+    """What becomes of each shield at a connector, by the number of its cable."""
+    return [
+        (end.rpartition(cables.split(", ")[-1])[2].strip(), cable)
+        for page in bench_pages(own, connector)
+        for row in page.rows
+        if row.contact == "shield"
+        for end in row.across.split("; ")
+        for cables in [re.match(r"(?:☐ \w+(?:, )?)+", end)[0].strip()]  # type: ignore[index]
+        for cable in re.findall(r"☐ (\w+)", cables)
+    ]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_end_of_a_shield_has_a_box_and_every_core_its_cable(name: str) -> None:
+    """A shield was said in the rows of its cores, without its cable and nothing to tick."""
+    own, met = study(name), 0
+    for one in pins(own).by_id.values():
+        boxed = [cable for _, cable in shield_ends(own, one.id)]
+        for side in {landing.side for pin in one.pins for landing in pin.landings}:
+            here = [x for pin in one.pins for x in pin.landings if x.side == side]
+            landed = {x.cable for x in here if x.role == "shield"}
+            for cable in {x.cable for x in here if x.shield and x.cable not in landed}:
+                chain = chains(own).by_name[cable]
+                assert f"{chain.function}{chain.number}" in boxed
+                met += 1
+        for page in bench_pages(own, one.id):
+            for row in page.rows:
+                core = next((c for c in chains(own).conductors() if c.id == row.conductor), None)
+                entry = own.document.cables.get((core.cable if core else None) or "")
+                if core is None or entry is None or core.role == "coax":
+                    continue
+                chain = chains(own).by_name[core.cable or ""]
+                assert row.shield.startswith(f"{chain.function}{chain.number}, ")
+                assert row.shield.partition(", ")[2].startswith(entry.type.partition(" ")[0])
+    assert met
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_a_shield_is_on_a_ground_as_often_at_connectors_as_at_grounds(name: str) -> None:
     """Of one that is grounded at both ends one lies there, the other on its box."""
     own = study(name)
     at_connectors: set[tuple[str, str, str]] = set()
+    named = {cable: chains(own).by_name[cable] for cable in own.document.cables}
+    numbers = {f"{chain.function}{chain.number}": cable for cable, chain in named.items()}
     for one in pins(own).by_id.values():
-        for page in bench_pages(own, one.id):
-            for row in page.rows:
-                cable = row.conductor.partition("/")[0]
-                entry = own.document.cables.get(cable)
-                if entry is None or "shield to " not in row.shield:
+        for end, cable in shield_ends(own, one.id):
+            ground = own.document.cables[numbers[cable]].drain or ""
+            if ground in own.document.grounds and end.startswith("to "):
+                if "drain at the other end" in end:
                     continue
-                ground = entry.drain or ""
-                if ground in own.document.grounds:
-                    assert f"shield to {own.system.title('grounds', ground)}" in row.shield
-                    at_connectors.add((ground, cable, one.equipment or one.id))
+                assert end.startswith(f"to {own.system.title('grounds', ground)}")
+                at_connectors.add((ground, numbers[cable], one.equipment or one.id))
     record = ground_record(own)
     assert record is not None
     listed = [
@@ -287,12 +364,12 @@ def test_a_shield_is_on_a_ground_as_often_at_connectors_as_at_grounds(name: str)
 def test_a_shield_grounded_at_both_ends_has_its_drain_at_one() -> None:
     """Larkspur's attitude-1: its ground block at the sensor, the box at the display."""
     sensor, display = (
-        {row.shield for page in bench_pages(study("larkspur"), connector) for row in page.rows
-         if row.conductor.startswith("attitude-1/")}
+        {end.partition(", terminal ")[0] for end, cable in shield_ends(study("larkspur"), connector)
+         if cable == "R26"}
         for connector in ("attitude-sensor-1.J1", "primary-display.J1")
     )  # fmt: skip
-    assert [text.partition(" no. ")[0] for text in sensor] == ["shield to essential ground block"]
-    assert display == {"shield on box, drain far end"}
+    assert sensor == {"to essential ground block"}
+    assert display == {"to backshell here, drain at the other end"}
 
 
 def test_a_sender_of_one_wire_says_through_what_it_returns() -> None:

@@ -1,5 +1,6 @@
 """Connectors for the bench: wires by contact, what an ohmmeter reads, contacts and crimp test."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from elec import units
@@ -59,6 +60,7 @@ def bench_pages(study: Study, name: str) -> tuple[BenchPage, ...]:
 def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
     side = half[0]
     rows = tuple(row for pin in one.pins for row in _rows(study, one, pin, side))
+    rows += tuple(_shields(study, one, side))
     rows = rows or (BenchRow(contact="", reads="no wire lands on it", built=""),)
     return BenchPage(
         face=connectors.connector_record(study, one.id, half, 1),
@@ -179,8 +181,12 @@ def _coaxial(study: Study, landing: Landing, connector: str) -> str:
     return f"{cable.type}, {far}"
 
 
+_GAUGE = re.compile(r"\s*\b(AWG \S+|shielded)")
+"""What a column of its own and the row of shields say."""
+
+
 def _cable(study: Study, landing: Landing, connector: str) -> str:
-    """What a wire is twisted or shielded with, and what becomes of the shield at this end."""
+    """What a wire is twisted with, or which cable it is a core of and of what kind that is."""
     circuit = study.document.circuits.get(landing.chain)
     if circuit is not None and circuit.twisted:
         return "twisted with its return"
@@ -189,21 +195,48 @@ def _cable(study: Study, landing: Landing, connector: str) -> str:
         return _coaxial(study, landing, connector)
     if cable is None:
         return ""
-    twisted = "twisted" if "twisted" in cable.type else ""
-    if not landing.shield:
-        own = chains(study).by_name[landing.cable]
-        cores = f"cable {own.function}{own.number}, {cable.type.partition(' ')[0]}"
-        return f"{cores}, {twisted}" if twisted else cores
-    here = landing.shield
-    if here == ON_BOX:
-        here = "on box, drain far end"
-    if here == "grounded here":
-        here = (
-            f"to {_drained(study, landing.cable, cable.drain, connector)}"
-            if cable.drain
-            else "grounded here, to ?"
-        )
-    return f"{twisted}, shield {here}" if twisted else f"shield {here}"
+    return f"{_numbered(study, landing.cable)}, {_GAUGE.sub('', cable.type)}"
+
+
+def _numbered(study: Study, cable: str) -> str:
+    own = chains(study).by_name[cable]
+    return f"{own.function}{own.number}"
+
+
+def _shields(study: Study, one: ConnectorPins, side: str) -> Iterator[BenchRow]:
+    """The ends of shields at a connector, in one row, with a box to tick for each.
+
+    A shield that lands on a contact here has its row there.
+    """
+    landed = [landing for pin in one.pins for landing in _here(pin, side)]
+    told = {landing.cable for landing in landed if landing.role == "shield"}
+    ends: dict[str, dict[str, None]] = {}
+    for landing in landed:
+        if landing.shield and landing.role != "shield" and landing.cable not in told:
+            named = f"☐ {_numbered(study, landing.cable)}"
+            ends.setdefault(_shield(study, landing, one), {})[named] = None
+    said = "; ".join(f"{', '.join(named)} {end}" for end, named in ends.items())
+    if said:
+        yield BenchRow(contact=SHIELD, across=said, built="")
+
+
+SHIELD = "shield"
+"""In place of a contact, of shields that end at a connector and land on none."""
+
+
+def _shield(study: Study, landing: Landing, one: ConnectorPins) -> str:
+    """What becomes of a shield at this end."""
+    if landing.shield == ON_BOX:
+        return f"to {'box' if one.type == TERMINALS else 'backshell'} here, {FAR_DRAIN}"
+    drain = study.document.cables[landing.cable].drain
+    if landing.shield == "grounded here" and drain:
+        return f"to {_drained(study, landing.cable, drain, one.id)}"
+    return {"grounded here": "to ground here, where is not said", "not said": "?: not said"}.get(
+        landing.shield, landing.shield
+    )
+
+
+FAR_DRAIN = "drain at the other end"
 
 
 def _drained(study: Study, cable: str, drain: str, connector: str) -> str:
@@ -213,7 +246,7 @@ def _drained(study: Study, cable: str, drain: str, connector: str) -> str:
         return f"contact {contact}"
     if owner in study.document.grounds:
         number = terminal_of(study).get((owner, cable))
-        terminal = f" no. {number}" if number else ""
+        terminal = f", terminal {number}" if number else ""
         return f"{study.system.title('grounds', owner)}{terminal}"
     if owner in study.document.plugs:
         return f"{study.system.title('plugs', owner)}, contact {contact}"

@@ -5,7 +5,8 @@ no picture: that has to be settled before anything is crimped. Connectors of one
 those with a picture one under the other, all others in one list behind them.
 """
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -60,14 +61,20 @@ class _Work(Struct, kw_only=True):
     title: TitleBlock
     size: Size
     shared: bool
+    listed: Sequence[BenchPage] = ()
+    """Those that stand in one list."""
+    again: bool = False
+    """Whether what goes on has its wiring side beside its name, where it has a face."""
+    parted: int = 0
+    """So often a connector goes on on a new sheet."""
     sheets: list[Sheet] = field(default_factory=list)
     y: float = 0.0
     noted: int = 0
     """The first item of the notes of this sheet."""
     told: bool = False
     """Whether this sheet says that something on it has no picture."""
-    owed: tuple[ConnectorFace, float] | None = None
-    """What went on on this sheet, without its face yet, and how far down it goes."""
+    owed: ConnectorFace | None = None
+    """What went on on this sheet, without its face yet."""
     faced: int = 0
     """The sheet, counted from 1, with the picture of what goes on; 0: it has none."""
 
@@ -135,20 +142,120 @@ def bench(
     *records: BenchPage, title: TitleBlock | None = None, shared: bool = False
 ) -> list[Sheet]:
     """The sheets of a connector, or of several that share sheets."""
-    first = records[0].face
-    work = _Work(title=title or first.title, size=first.size, shared=shared)
-    work.new()
-    alone = [record for record in records if not shared or pictured(record)]
-    for record in alone:
-        _block(work, record)
-    listed = [record for record in records if shared and not pictured(record)]
-    if listed:
-        _list(work, listed)
-    _face_again(work)
+    title = title or records[0].face.title
+    parts_ = _Parts(
+        alone=tuple(record for record in records if not shared or pictured(record)),
+        listed=tuple(record for record in records if shared and not pictured(record)),
+    )
     if not shared:
+        work = _laid(_Work(title=title, size=records[0].face.size, shared=False), parts_.steps())
         common = {n: text for r in records for n, text in r.facts if n in ("meter", "picture")}
         _facts(work, tuple(common.items()))
-    return work.sheets
+        return work.sheets
+    return _whole(title, records[0].face.size, parts_)
+
+
+# --- which goes on which sheet ----------------------------------------------------------------
+
+
+Step = tuple[BenchPage, ...]
+"""A connector, or those that share a list."""
+
+
+class _Parts(Struct, frozen=True, kw_only=True):
+    """Connectors with a picture, and those that share a list."""
+
+    alone: tuple[BenchPage, ...]
+    listed: tuple[BenchPage, ...]
+
+    def steps(self) -> tuple[Step, ...]:
+        """One by one, the list behind them."""
+        return (*((record,) for record in self.alone), *((self.listed,) * bool(self.listed)))
+
+
+def _laid(work: _Work, steps: Sequence[Step], high: Mapping[Step, float] | None = None) -> _Work:
+    """Draw them in turn; those of which a height is given are not parted."""
+    work.new()
+    for step in steps:
+        if high and not work.untouched and work.y + high.get(step, 0.0) > work.bottom:
+            work.new()
+        if step[0] in work.listed:
+            _list(work, step)
+        else:
+            _block(work, step[0])
+    _face_again(work)
+    return work
+
+
+def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
+    """Connectors that share sheets, each whole on one where that takes no sheet more.
+
+    Of some ways to lay them the one with the fewest sheets, then with the fewest that are parted,
+    then with the face again beside what goes on, then in the order of the builder.
+    """
+
+    def drawn(
+        steps: Sequence[Step], high: Mapping[Step, float] | None = None, *, again: bool = False
+    ) -> _Work:
+        work = _Work(title=title, size=size, shared=True, listed=given.listed, again=again)
+        return _laid(work, steps, high)
+
+    steps = given.steps()
+    first = drawn(steps)
+    if not first.parted:
+        return first.sheets
+    high: dict[Step, float] = {}
+    rest: dict[Step, float] = {}
+    for step in steps:
+        alone = drawn([step], again=True)
+        if len(alone.sheets) == 1:
+            high[step] = alone.y - alone.sheet.frame[1]
+        else:
+            rest[step] = alone.y - alone.sheet.frame[1]
+    room = first.bottom - first.sheet.frame[1]
+    filled = _filled(steps, high, rest, room)
+    tried = [
+        drawn(order, whole, again=again)
+        for again in (True, False)
+        for order in (steps, filled)
+        for whole in (high, None)
+    ]
+    return min((*tried, first), key=lambda work: (len(work.sheets), work.parted)).sheets
+
+
+def _filled(
+    steps: Sequence[Step], high: Mapping[Step, float], rest: Mapping[Step, float], room: float
+) -> list[Step]:
+    """In another order: each on the first sheet with room for all of it.
+
+    No half of a plug stands before its other one. What is higher than a sheet begins on one, and
+    others follow where it ends. A list in several parts begins on the sheet with the most room.
+    """
+    sheets: list[list[Step]] = []
+    left: list[float] = []
+    at: dict[str, int] = {}
+    for step in steps:
+        if step not in high:
+            sheets.append([step])
+            left.append(room - rest[step])
+            continue
+        start = at.get(step[0].face.id, 0)
+        found = next((k for k in range(start, len(sheets)) if left[k] >= high[step]), len(sheets))
+        if found == len(sheets):
+            sheets.append([])
+            left.append(room)
+        sheets[found].append(step)
+        left[found] -= high[step]
+        at[step[0].face.id] = found
+    if len(steps[-1]) > 1 and steps[-1] not in high and len(sheets) > 1:
+        counts = Counter(step[0].face.id for step in steps)
+        movable = [
+            k for k, sheet in enumerate(sheets[:-1])
+            if all(step in high and counts[step[0].face.id] == 1 for step in sheet)
+        ]  # fmt: skip
+        if movable:
+            sheets.insert(-1, sheets.pop(max(movable, key=lambda k: left[k])))
+    return [step for sheet in sheets for step in sheet]
 
 
 # --- one connector ----------------------------------------------------------------------------
@@ -167,8 +274,7 @@ def _block(work: _Work, record: BenchPage) -> None:
             del sheet.items[items:]
             work.new()
             _head(work, record)
-    work.owed = None
-    parted = len(work.sheets)
+    parted = work.parted
     begun = False
     while rows:
         free = _fitting(at, rows, work.bottom - work.y)
@@ -190,8 +296,8 @@ def _block(work: _Work, record: BenchPage) -> None:
         if rows:
             _again(work, record)
     work.y += 3.0
-    if work.shared and work.faced and len(work.sheets) > parted:
-        work.owed = (record.face, work.y)
+    if work.shared and work.faced and work.parted > parted and not work.again:
+        work.owed = record.face
     if not work.shared:
         own = tuple(fact for fact in record.facts if fact[0] not in ("meter", "picture"))
         beside = _beside(work.sheet, own[-1:])
@@ -202,19 +308,33 @@ def _block(work: _Work, record: BenchPage) -> None:
 def _again(work: _Work, record: BenchPage) -> None:
     """Go on with a connector on a new sheet."""
     sheet = work.new()
+    work.parted += 1
     name = metrics.clip(parts.join(record.face.equipment, record.face.name), 180.0, bold=True)
     text = f"{name}, continued"
     if work.faced:
         text += f"; its faces: {_sheet_of(work, work.faced)}"
-    sheet.text(sheet.frame[0] + 5.0, work.y + 5.5, text, bold=True, ref=record.face.id)
+    top = work.y
+    sheet.text(sheet.frame[0] + 5.0, top + 5.5, text, bold=True, ref=record.face.id)
     work.y += 7.0
+    if not (work.again and work.faced):
+        return
+    wide, high = face.shell_mm(record.face)
+    scale = min(face.least_scale(record.face), (work.room - 4.0) / (2 * wide))
+    view, right = VIEWS[0][0], sheet.frame[2] - 5.0
+    beside = right - wide * scale > sheet.frame[0] + 9.0 + parts.width(text, bold=True)
+    middle = (top + 3.0 if beside else work.y + 1.0) + high * scale / 2
+    at = (right - wide * scale / 2, middle)
+    face.draw_face(sheet, record.face, at, scale, view, flange=False)
+    base = middle + high * scale / 2 + 3.6
+    sheet.text(at[0], base, view, align="center", bold=True, ref=view)
+    work.y = base + 2.0
 
 
 def _face_again(work: _Work) -> None:
-    """The wiring side of what went on on this sheet, under it, where nothing else follows."""
+    """The wiring side of what went on on this sheet, under all of it, where there is room."""
     if work.owed is None:
         return
-    record, y = work.owed
+    record, y = work.owed, work.y
     work.owed = None
     view = VIEWS[0][0]
     wide, high = face.shell_mm(record)
@@ -370,6 +490,7 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
             work.y = table.y
             left = left[count:]
             if left:
+                work.parted += 1
                 _closed(work, table)
                 table = None
         ended[record.face.id] = len(work.sheets)
@@ -414,7 +535,6 @@ def _some(at: Columns, rows: Sequence[BenchRow], room: float) -> int:
 
 
 def _opened(work: _Work, at: Columns) -> BenchTable:
-    work.owed = None
     work.y += 4.0
     table = BenchTable(sheet=work.sheet, at=at, top=work.y, y=work.y)
     table.head()

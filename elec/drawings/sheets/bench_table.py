@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from itertools import groupby
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
@@ -29,7 +29,7 @@ HEADS = (
     "goes to",
     "sheet",
     "run",
-    "cable, shield",
+    "cable",
     "meter reads",
     "state",
 )
@@ -181,8 +181,18 @@ def _lines(at: Columns, cells: Sequence[str], *, bold: bool = False) -> list[tup
     return found
 
 
+def _across(at: Columns, row: BenchRow) -> tuple[tuple[str, ...], float, float]:
+    """The lines of a text over all columns behind the contact, where they begin, and their room."""
+    behind = at.used.index(CONTACT) + 1
+    x, room = sum(at.widths[:behind]), sum(at.widths[behind:]) - 2 * PAD_MM
+    lines = metrics.lines(metrics.clean(row.across), CAPITAL_MM, room, MOST_LINES) or ("",)
+    return lines, x, room
+
+
 def row_mm(at: Columns, row: BenchRow) -> float:
     """Height of a row."""
+    if row.across:
+        return len(_across(at, row)[0]) * LINE_MM + ROW_MM
     return max(map(len, _lines(at, _cells(row)))) * LINE_MM + ROW_MM
 
 
@@ -206,6 +216,8 @@ class BenchTable(Struct, kw_only=True):
     at: Columns
     top: float
     y: float
+    across: list[tuple[float, float]] = field(default_factory=list)
+    """From where to where rows of one text stand, which no upright rule parts."""
 
     @property
     def left(self) -> float:
@@ -231,6 +243,14 @@ class BenchTable(Struct, kw_only=True):
         """A row; `last` of its group, its lower rule goes through to the left edge."""
         ref = f"{connector}.{row.contact}"
         self._texts(_lines(self.at, _cells(row)), bold=False, ref=ref, wire=row.conductor)
+        if row.across:
+            lines, x, room = _across(self.at, row)
+            for n, line in enumerate(lines):
+                self.sheet.text(
+                    self.left + x + PAD_MM, self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM, line,
+                    capital_mm=CAPITAL_MM, middle=True, room_mm=room + 0.1, ref=ref,
+                )  # fmt: skip
+            self.across.append((self.y, self.y + max(row_mm(self.at, row), least_mm)))
         if row.target and SHEET in self.at.used:
             x = self.left + sum(self.at.widths[: self.at.used.index(SHEET)]) + PAD_MM
             wanted = Wanted(
@@ -254,11 +274,17 @@ class BenchTable(Struct, kw_only=True):
             )  # fmt: skip
 
     def close(self) -> None:
-        """The upright rules."""
+        """The upright rules; a row of one text has none but around it and its contact."""
         x = self.left
-        for wide in (0.0, *self.at.widths):
+        outer = self.at.used.index(CONTACT) + 1
+        for n, wide in enumerate((0.0, *self.at.widths)):
             x += wide
-            self.sheet.line(((x, self.top), (x, self.y)), width_mm=0.2, kind="rule")
+            start = self.top
+            parted = outer < n < len(self.at.widths)
+            for top, under in (*(self.across if parted else ()), (self.y, self.y)):
+                if top > start:
+                    self.sheet.line(((x, start), (x, top)), width_mm=0.2, kind="rule")
+                start = under
 
     def _texts(
         self, cells: Sequence[tuple[str, ...]], *, bold: bool, ref: str, wire: str = ""
