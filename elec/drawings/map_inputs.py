@@ -29,6 +29,10 @@ class PassedHole(Struct, frozen=True, kw_only=True):
     inches: str = ""
     """The diameter once more, in inches, where the builder measures in these."""
     grommet: bool = False
+    bundle: str = ""
+    """What passes it alone; empty where all that lies on the way does."""
+    passing_m: float | None = None
+    """How thick that bundle is; None where it is not known or has no hole of its own."""
 
 
 class Lane(Struct, frozen=True, kw_only=True):
@@ -59,6 +63,8 @@ class MapWay(Struct, frozen=True, kw_only=True):
     passed: tuple[PassedHole, ...] = ()
     lying: str = ""
     """How its wires lie, bundle by bundle where those are named."""
+    side: int = 0
+    """1: it runs on the right of the airframe by its name, −1: on its left; 0: that is not told."""
     lane: Lane | None = None
     """In a detail: where the view has it."""
 
@@ -82,6 +88,8 @@ class Pull(Struct, frozen=True, kw_only=True):
     """Behind each mark: that the cores up to it are one cable, or what it is twisted with."""
     closes: str = ""
     """The zones that close over a way of theirs, by number: z1, z2."""
+    cables: tuple[str, ...] = ()
+    """Of each the cable that it is a core of; empty where it is none."""
 
 
 class MapZone(Struct, frozen=True, kw_only=True):
@@ -91,6 +99,8 @@ class MapZone(Struct, frozen=True, kw_only=True):
     label: str
     places: tuple[str, ...]
     closes: str = ""
+    number: str = "zone"
+    """By which lists name it: z1."""
 
 
 class MapSensor(Struct, frozen=True, kw_only=True):

@@ -24,6 +24,8 @@ APART_MM = 0.6
 SAMPLE_MM = 0.8
 BEND = 0.3
 """What a line costs for each mm that it runs beside the straight one."""
+OTHER = 12.0
+"""What a line costs on the other side than it would rather lie on."""
 _Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 
 
@@ -39,13 +41,17 @@ class Strand(Struct, frozen=True, kw_only=True):
     """The line alone, which no foreign mark may lie on."""
     lane: Lane | None = None
     """How another drawing has the line; None: it is free."""
+    late: bool = False
+    """Whether it gives way to the others: it has one side that it may lie on."""
+    rather: int = 0
+    """The side that it lies on where it has the choice; 0: either."""
 
 
 @takes_over
 def lanes(
     strands: tuple[Strand, ...], marks: tuple[Point, ...], radius_mm: float
 ) -> Mapping[str, tuple[Point, ...]]:
-    """The points of every line; the short ones are placed first."""
+    """The points of every line; the short ones are placed first, before those that are late."""
     return _placed(strands, marks, radius_mm)
 
 
@@ -56,7 +62,7 @@ def _placed(
     """Kept, since a view is laid out for each detail that it may have, and for none."""
     done: list[tuple[tuple[Point, ...], float]] = []
     found: dict[str, tuple[Point, ...]] = {}
-    for one in sorted(strands, key=_long_mm):
+    for one in sorted(strands, key=lambda one: (one.late, _long_mm(one))):
         others = [m for m in marks if min(math.dist(m, one.a), math.dist(m, one.b)) > 0.01]
         best = _best(one, done, others, radius_mm)
         done.append((best, one.width_mm))
@@ -93,7 +99,8 @@ def _best(
         if least <= BEND * abs(offset) - 1e-9:
             break
         line = _bent(one, offset)
-        cost = _cost(one, line, done, marks, radius_mm, most=least)
+        cost = OTHER if offset * one.rather < 0 else 0.0
+        cost += _cost(one, line, done, marks, radius_mm, most=least - cost)
         if cost < least:
             found, least = line, cost
     return found

@@ -19,6 +19,8 @@ from elec.wiring.runs import runs, twisted_pairs
 
 _Leg = tuple[int, str]
 """Index of a way, and the bundle in it; empty where its bundles have no names."""
+TUBE = "T"
+"""Before the size of a tube, which is no hole to drill."""
 _PARTS = re.compile(r"\d+|\D+")
 
 
@@ -78,6 +80,7 @@ def pulls(study: Study) -> tuple[Pull, ...]:
                 lie=tuple(standing(study, wire, "pulled") == "done" for wire in by_mark),
                 besides=tuple(_besides(study, by_mark)),
                 closes=_closed(study, legs),
+                cables=tuple(_cable(study, wire) for wire in by_mark),
             )
         )
     return tuple(rows)
@@ -107,6 +110,12 @@ def _closed(study: Study, legs: Sequence[_Leg]) -> str:
         for number, zone in enumerate(study.document.zones.values(), 1)
         if ends & set(zone.places)
     )
+
+
+def _cable(study: Study, wire: Conductor) -> str:
+    """The cable that a wire is a core of; empty where it is none."""
+    name = wire.cable or ""
+    return name if wire.role != "coax" and name in study.document.cables else ""
 
 
 def _besides(study: Study, wires: Sequence[Conductor]) -> Iterator[str]:
@@ -172,11 +181,16 @@ def _passed(study: Study, legs: Sequence[_Leg]) -> str:
     found: dict[str, list[str]] = {}
     for way, bundle in legs:
         entry = study.document.ways[way]
-        sizes = [hole.diameter_m for hole in entry.holes if hole.bundle in (None, bundle)]
-        sizes += [] if entry.conduit_m is None else [entry.conduit_m]
+        holes = [hole.diameter_m for hole in entry.holes if hole.bundle in (None, bundle)]
+        sizes = [f"{size * 1000:.3g}" for size in holes]
+        if entry.conduit_m is not None:
+            sizes.append(f"{TUBE}{entry.conduit_m * 1000:.3g}")
         for size in sizes:
-            found.setdefault(f"{size * 1000:.3g}", []).append(str(way + 1))
-    return "; ".join(f"{', '.join(dict.fromkeys(at))}: {size}" for size, at in found.items())
+            found.setdefault(size, []).append(str(way + 1))
+    return "; ".join(
+        f"{', '.join(dict.fromkeys(at))}{'' if TUBE in size else ':'} {size}"
+        for size, at in found.items()
+    )
 
 
 def _turned(study: Study, conductor: Conductor, ways: Sequence[int]) -> bool:

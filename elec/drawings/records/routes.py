@@ -49,11 +49,12 @@ def route_record(study: Study) -> RouteMap | None:
         zones=tuple(
             MapZone(
                 id=name,
+                number=f"z{number}",
                 label=study.system.title("zones", name),
                 places=zone.places,
                 closes=zone.closes,
             )
-            for name, zone in study.document.zones.items()
+            for number, (name, zone) in enumerate(study.document.zones.items(), 1)
         ),
         sensors=tuple(
             MapSensor(
@@ -85,6 +86,8 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
             + (f", {hole.bundle}" if hole.bundle else ""),
             inches=_inches(study, hole.diameter_m),
             grommet=hole.grommet,
+            bundle=hole.bundle or "",
+            passing_m=bundles_m(study).get(index, {}).get(hole.bundle or ""),
         )
         for hole in entry.holes
     ]
@@ -104,8 +107,19 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
         diameter=_diameter(found),
         length=words.length(study, length_m).replace(words.NOT_KNOWN, "?"),
         passed=tuple(passed),
+        side=_side(entry.name or "") or _side(f"{words.place(study, a)} {words.place(study, b)}"),
         lying=_lying(study, index, entry.bundled),
     )
+
+
+def _side(text: str) -> int:
+    """Which side of the airframe a name tells: 1 the right, −1 the left, 0 none.
+
+    >>> _side("left sill"), _side("right firewall grommet"), _side("from left to right")
+    (-1, 1, 0)
+    """
+    found = {1 if word == "right" else -1 for word in text.split() if word in ("left", "right")}
+    return found.pop() if len(found) == 1 else 0
 
 
 def _inches(study: Study, diameter_m: float) -> str:

@@ -17,7 +17,7 @@ from elec.drawings.layout.view import SCALES, Scaled, fitted
 from elec.drawings.map_inputs import MapPlace, MapWay, RouteMap, Spot3
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.map_ink import draw_view
-from elec.drawings.sheets.map_scene import HOLE_CLEAR_MM, HOLE_MM, Scene, laid_out
+from elec.drawings.sheets.map_scene import HOLE_CLEAR_MM, HOLE_MM, Scene, across_mm, laid_out
 
 WINDOWS_MM = ((54.0, 36.0), (36.0, 24.0), (24.0, 18.0))
 """No more of a view than this is drawn larger; less where that finds no room."""
@@ -91,9 +91,8 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point, seen: Scene) -> MapC
         return None
     x0, y0, x1, y1 = _around([at[name] for name in places])
     ways = [w for w in record.ways if {w.a, w.b} <= set(places)]
-    passed = (p for w in ways for p in w.passed)
-    holes = [p.diameter_m * 1000 * seen.factor / 2 for p in passed if p.kind == "hole"]
-    reach = max([AROUND_MM, *(half + HOLE_MM + HOLE_CLEAR_MM for half in holes)])
+    halves = [half for w in ways if (half := across_mm(w, seen.factor))]
+    reach = max([AROUND_MM, *(half + HOLE_MM + HOLE_CLEAR_MM for half in halves)])
     frame = _beside_ways((x0 - reach, y0 - reach, x1 + reach, y1 + reach), seen)
     return MapCrowd(
         places=places,
@@ -146,10 +145,11 @@ def draw_detail(
     factor: float,
     elsewhere: frozenset[int] = frozenset(),
     high: bool = False,
+    whole: bool = False,
 ) -> float:
     """Draw it where the sheet has most room for it, and give its lower edge; 0: not enough.
 
-    `high`: as high as there is room, else as low.
+    `high`: as high as there is room, else as low. `whole`: only if no text has to be shortened.
     """
     seen = laid_out(record, scaled, factor, elsewhere)
     part = detailed(record, scaled, found, seen)
@@ -177,7 +177,7 @@ def draw_detail(
         drawn = draw_view(sheet, part, own, inner, factor=factor)
         if not drawn.unnamed and not drawn.short:
             return box[3]
-        if not drawn.unnamed and not shortened:
+        if not drawn.unnamed and not shortened and not whole:
             shortened, low = sheet.items[start:], box[3]
         del sheet.items[start:]
     sheet.items += shortened

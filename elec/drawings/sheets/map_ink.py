@@ -8,12 +8,11 @@ from msgspec.structs import replace
 from elec.drawings.ink import BLACK, PALE, Box, Circle, InkPath, Point
 from elec.drawings.layout.clipped import grown, pieces
 from elec.drawings.layout.view import Scaled
-from elec.drawings.map_inputs import RouteMap
-from elec.drawings.sheet import Item, Sheet
+from elec.drawings.map_inputs import MapWay, RouteMap
+from elec.drawings.sheet import Item, Kind, Sheet
 from elec.drawings.sheets.map_scene import (
     EDGE,
     GROMMET_MM,
-    HOLE_MM,
     MARK_MM,
     SENSOR_MM,
     UNKNOWN_MM,
@@ -22,9 +21,9 @@ from elec.drawings.sheets.map_scene import (
     HoleSpot,
     MapRemainder,
     Scene,
-    half_of,
     hole_spots,
     laid_out,
+    strand_of,
     ties_of,
     tube_of,
 )
@@ -98,27 +97,26 @@ def draw_view(
 
 
 def _draw_zones(sheet: Sheet, scene: Scene) -> None:
-    """Pale areas round the places of each zone and along the ways inside it."""
+    """Pale areas round the places of each zone and along the ways that close with it."""
     for zone in scene.record.zones:
         spots = [scene.marks[p] for p in zone.places if p in scene.marks]
         inside = [
             scene.lines[w.number]
             for w in scene.record.ways
-            if w.number in scene.lines and {w.a, w.b} <= set(zone.places)
-        ]
-        inside += [
-            half
-            for w in scene.record.ways
-            if w.number in scene.lines and len({w.a, w.b} & set(zone.places)) == 1
-            for half in [half_of(scene, w.number, scene.marks[w.a if w.a in zone.places else w.b])]
+            if w.number in scene.lines and {w.a, w.b} & set(zone.places)
         ]
         for grow, colour in ((0.35, EDGE), (0.0, PALE)):
             for points in inside:
                 _area(sheet, points, 2 * (ZONE_MM + grow), colour)
-                for corner in points:
-                    _disc(sheet, corner, ZONE_MM + grow, colour, zone.id)
+                for corner in points[1:-1]:
+                    if _within(corner, sheet.frame, ZONE_MM + grow):
+                        _disc(sheet, corner, ZONE_MM + grow, colour, zone.id)
             for at in spots:
                 _disc(sheet, at, ZONE_MM + grow, colour, zone.id)
+
+
+def _within(at: Point, box: Box, by_mm: float) -> bool:
+    return box[0] + by_mm < at[0] < box[2] - by_mm and box[1] + by_mm < at[1] < box[3] - by_mm
 
 
 def _disc(sheet: Sheet, at: Point, radius: float, colour: str, ref: str) -> None:
@@ -153,18 +151,44 @@ def _draw_ways(sheet: Sheet, scene: Scene) -> None:
             role="way",
         )
     for way in scene.record.ways:  # over all ways: a hole that another one hides is not drilled
+        _draw_strands(sheet, scene, way)
         for spot in hole_spots(scene, way):
             _draw_hole(sheet, spot, f"way {way.number}")
 
 
+def _draw_strands(sheet: Sheet, scene: Scene, way: MapWay) -> None:
+    """The bundles of a way apart where each passes a hole of its own beside the others."""
+    spots = [spot for spot in hole_spots(scene, way) if spot.reach_mm > 0]
+    shaded = any({way.a, way.b} & set(zone.places) for zone in scene.record.zones)
+    half = scene.wide[way.number] / 2 + 0.05
+    for base in dict.fromkeys(spot.base for spot in spots):
+        here = [spot for spot in spots if spot.base == base]
+        (x, y), (ux, uy) = base, here[0].along
+        far = min(spot.reach_mm for spot in here)
+        corners = ((-far, -half), (far, -half), (far, half), (-far, half))
+        points = [(x + ux * go - uy * off, y + uy * go + ux * off) for go, off in corners]
+        fill = PALE if shaded else WHITE
+        sheet.polygon(points, width_mm=0.01, kind="dot", ref=f"way {way.number}", fill=fill,
+                      colour=fill, role="split")  # fmt: skip
+        for spot in here:
+            wide, line = strand_of(scene, way.number, spot)
+            sheet.line(line, width_mm=wide, kind="dot", ref=f"way {way.number}", colour=WAY,
+                       role="strand")  # fmt: skip
+
+
+WHITE = "#ffffff"
+
+
 def _draw_hole(sheet: Sheet, spot: HoleSpot, ref: str) -> None:
     """The structure on both sides of a hole; a grommet is a ring at its edge."""
-    for side in (-1, 1):
-        ends = (spot.side(side, 0.0), spot.side(side, HOLE_MM))
-        sheet.line(ends, width_mm=0.5, kind="rule", ref=ref, role="hole")
-        if spot.hole.grommet:
+    over: Kind | None = "dot" if spot.reach_mm > 0 else None  # on the bundles drawn apart
+    for side, long in spot.bars:
+        ends = (spot.side(side, 0.0), spot.side(side, long))
+        sheet.line(ends, width_mm=0.5, kind=over or "rule", ref=ref, role="hole")
+    if spot.hole.grommet:
+        for side in (-1, 1):
             at = spot.side(side, GROMMET_MM)
-            sheet.circle(at, GROMMET_MM, width_mm=0.25, kind="frame", ref=ref, fill="#ffffff",
+            sheet.circle(at, GROMMET_MM, width_mm=0.25, kind=over or "frame", ref=ref, fill=WHITE,
                          role="grommet")  # fmt: skip
 
 

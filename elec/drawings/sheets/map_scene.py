@@ -12,7 +12,7 @@ from elec.drawings.ink import Box, Point, Segment
 from elec.drawings.layout.labels import HAIR_MM, Thick, segments_mm
 from elec.drawings.layout.lanes import Strand, lanes
 from elec.drawings.layout.view import Scaled, View
-from elec.drawings.map_inputs import MapWay, PassedHole, RouteMap, Spot3
+from elec.drawings.map_inputs import Lane, MapWay, PassedHole, RouteMap, Spot3
 
 WAY = "#2f5f8a"
 EDGE = "#b9c7d6"
@@ -35,6 +35,8 @@ class MapRemainder(Struct, frozen=True, kw_only=True):
     end_on: tuple[int, ...]
     unnamed: tuple[str, ...]
     short: str = ""
+    beside: tuple[int, ...] = ()
+    """Ways drawn beside their straight line."""
 
 
 class Scene(Struct, frozen=True, kw_only=True):
@@ -61,6 +63,8 @@ class Scene(Struct, frozen=True, kw_only=True):
     """Whether another view has the texts of those ways and of the zones in full."""
     frame: Box | None = None
     """What a detail shows of this view."""
+    right: Point = (0.0, 0.0)
+    """Where the right of the airframe lies on paper; nowhere as it is seen from a side."""
     holes: Mapping[int, tuple["HoleSpot", ...]] = {}
     """Way → its holes where it has room for them."""
 
@@ -72,6 +76,14 @@ class HoleSpot(Struct, frozen=True, kw_only=True):
     at: Point
     along: Point
     half_mm: float
+    base: Point = (0.0, 0.0)
+    """The point of its way that it lies at, or beside others of other bundles."""
+    off_mm: float = 0.0
+    """So far beside that point."""
+    bars: tuple[tuple[int, float], ...] = ((-1, HOLE_MM), (1, HOLE_MM))
+    """Side and length of the bars beside it; two holes abreast share the one between them."""
+    reach_mm: float = 0.0
+    """Along the way from that point to where its bundle leaves the others; 0: it does not."""
 
     def side(self, side: int, beyond_mm: float) -> Point:
         """A point beside the way, so far from the edge of the hole."""
@@ -93,6 +105,24 @@ def share(view: View, record: RouteMap, way: MapWay) -> float:
     return seen_m(view, a, b) / math.dist(a, b)
 
 
+def to_right(scaled: Scaled) -> Point:
+    """Where the right of the airframe lies on paper."""
+    here, beside = scaled.place((0.0, 0.0, 0.0)), scaled.place((0.0, 1.0, 0.0))
+    return (beside[0] - here[0], beside[1] - here[1])
+
+
+SIDEWAYS = 0.3
+"""The least sine between a way and the right of the airframe at which it can lie to a side."""
+
+
+def right_side(right: Point, a: Point, b: Point) -> int:
+    """The side of a line from a to b that the right of the airframe is at: 1, −1; 0: neither."""
+    off = (b[0] - a[0]) * right[1] - (b[1] - a[1]) * right[0]
+    if abs(off) <= SIDEWAYS * math.dist(a, b) * math.hypot(*right):
+        return 0
+    return 1 if off > 0 else -1
+
+
 def laid_out(
     record: RouteMap,
     scaled: Scaled,
@@ -106,6 +136,8 @@ def laid_out(
     """
     marks = _marks(record, scaled)
     strands, end_on = [], []
+    right = to_right(scaled)
+    rather = -_one_side(record, marks, right)
     wide = {way.number: _thick_mm(way, factor) for way in record.ways}
     for way in record.ways:
         a, b = marks.get(way.a), marks.get(way.b)
@@ -114,6 +146,8 @@ def laid_out(
         if a == b or (share(scaled.view, record, way) < END_ON and way.number in elsewhere):
             end_on.append(way.number)
             continue
+        named = way.side * right_side(right, a, b)
+        own = Lane(side=named, long_mm=math.dist(a, b)) if named else None
         strands.append(
             Strand(
                 id=str(way.number),
@@ -121,7 +155,9 @@ def laid_out(
                 b=b,
                 width_mm=room_mm(way, factor),
                 core_mm=wide[way.number],
-                lane=way.lane,
+                lane=way.lane or own,
+                late=bool(named),
+                rather=0 if named else rather * right_side(right, a, b),
             )
         )
     gone = _left_out(record, end_on)
@@ -143,8 +179,19 @@ def laid_out(
         beyond=frozenset(p.id for p in record.places if p.beyond),
         elsewhere=elsewhere,
         frame=frame,
+        right=right,
     )
     return replace(scene, holes=_holes(scene))
+
+
+def _one_side(record: RouteMap, marks: Mapping[str, Point], right: Point) -> int:
+    """The side that ways along the airframe tell by their names; 0: none, or both."""
+    found = {
+        way.side
+        for way in record.ways
+        if way.a in marks and way.b in marks and right_side(right, marks[way.a], marks[way.b])
+    } - {0}
+    return found.pop() if len(found) == 1 else 0
 
 
 def _left_out(record: RouteMap, end_on: Sequence[int]) -> frozenset[str]:
@@ -193,7 +240,7 @@ def edges_of(scene: Scene) -> Iterator[Thick]:
                 ]
                 yield from (Thick(ends=ends) for ends in pairwise(corners))
         for way in scene.record.ways:
-            if way.number in scene.lines and {way.a, way.b} <= set(zone.places):
+            if way.number in scene.lines and {way.a, way.b} & set(zone.places):
                 yield from (
                     Thick(ends=_shifted(ends, side))
                     for ends in pairwise(scene.lines[way.number])
@@ -207,23 +254,6 @@ def _shifted(ends: Segment, side: float) -> Segment:
     long = math.dist(*ends) or 1.0
     x, y = -(by - ay) / long * side, (bx - ax) / long * side
     return ((ax + x, ay + y), (bx + x, by + y))
-
-
-def half_of(scene: Scene, number: int, near: Point) -> tuple[Point, ...]:
-    """The half of a way next to one of its ends: what closes with the zone of that end."""
-    points = scene.lines[number]
-    if math.dist(points[0], near) > math.dist(points[-1], near):
-        points = points[::-1]
-    left = sum(math.dist(*ends) for ends in pairwise(points)) / 2
-    found = [points[0]]
-    for a, b in pairwise(points):
-        long = math.dist(a, b)
-        if long >= left:
-            part = left / long if long else 0.0
-            return (*found, (a[0] + (b[0] - a[0]) * part, a[1] + (b[1] - a[1]) * part))
-        found.append(b)
-        left -= long
-    return tuple(found)
 
 
 def middle_of(points: Sequence[Point]) -> Segment:
@@ -258,32 +288,106 @@ def _bored(
     """The holes of a way in turn: as evenly along the long piece of its line as is free."""
     a, b = middle_of(scene.lines[way.number])
     long = math.dist(a, b)
-    holes = [p for p in way.passed if p.kind == "hole"]
+    holes = abreast(way)
     if long < 3.0 + 2.0 * len(holes):
         return
     along = ((b[0] - a[0]) / long, (b[1] - a[1]) / long)
     taken = _Taken(list(_beside(scene, way, before)))
     last = 0.0
-    for i, hole in enumerate(holes, 1):
-        half = hole.diameter_m * 1000 * scene.factor / 2
+    for i, group in enumerate(holes, 1):
         even = long * i / (len(holes) + 1)
         most = long - 2.0 * (len(holes) - i) - 1.5
         steps = (k // 2 * SHIFT_MM * (-1) ** k for k in range(1, 2 * int(long / SHIFT_MM)))
-        best: tuple[float, HoleSpot, float] | None = None
+        best: tuple[float, tuple[HoleSpot, ...], float] | None = None
         for at in (even, *(even + step for step in steps if step)):
             if at != even and not last + 1.5 <= at <= most:
                 continue
             middle = (a[0] + along[0] * at, a[1] + along[1] * at)
-            spot = HoleSpot(hole=hole, at=middle, along=along, half_mm=half)
+            spots = _group(scene, group, middle, along, min(at, long - at) - ENDS_MM)
             enough = HOLE_CLEAR_MM if best is None else min(HOLE_CLEAR_MM, best[0] + 0.01)
-            clear = taken.clear_mm(spot, None if best is None else enough)
+            clear = min(taken.clear_mm(s, None if best is None else enough) for s in spots)
             if best is None or clear > best[0] + 0.01:
-                best = (clear, spot, at)
+                best = (clear, spots, at)
             if clear >= HOLE_CLEAR_MM:
                 break
         if best is not None:
             last = best[2]
-            yield best[1]
+            yield from best[1]
+
+
+WEB_MM = 2.7
+"""Between two holes abreast."""
+ENDS_MM = 1.2
+STRAIGHT_MM = 1.0
+"""Half of what a bundle runs straight through a hole of its own."""
+
+
+def abreast(way: MapWay) -> list[tuple[PassedHole, ...]]:
+    """The holes of a way in turn, those together that different bundles pass side by side."""
+    found: list[tuple[PassedHole, ...]] = []
+    for hole in (p for p in way.passed if p.kind == "hole"):
+        last = [one.bundle for one in found[-1]] if found else [""]
+        if hole.bundle and "" not in last and hole.bundle not in last:
+            found[-1] = (*found[-1], hole)
+        else:
+            found.append((hole,))
+    return found
+
+
+def across_mm(way: MapWay, factor: float) -> float:
+    """Half of what the holes of a way take across it, those abreast together; 0: it has none."""
+    wide = [
+        sum(p.diameter_m * 1000 * factor for p in group) + WEB_MM * (len(group) - 1)
+        for group in abreast(way)
+    ]
+    return max(wide, default=0.0) / 2
+
+
+def _group(
+    scene: Scene, group: Sequence[PassedHole], base: Point, along: Point, reach: float
+) -> tuple[HoleSpot, ...]:
+    """Holes abreast at a point of their way: one alone on it, several beside one another.
+
+    What is left or right by the name of its bundle lies there, where the view has these.
+    """
+    normal = (-along[1], along[0])
+    right = scene.right[0] * normal[0] + scene.right[1] * normal[1]
+    sides = {"left": -right, "right": right}
+    ordered = sorted(group, key=lambda hole: sides.get(hole.bundle.partition(" ")[0], 0.0))
+    sizes = [hole.diameter_m * 1000 * scene.factor for hole in ordered]
+    edge = -(sum(sizes) + WEB_MM * (len(sizes) - 1)) / 2
+    found = []
+    for k, (hole, size) in enumerate(zip(ordered, sizes, strict=True)):
+        off = edge + size / 2
+        edge += size + WEB_MM
+        first = ((-1, HOLE_MM),) if k == 0 else ()
+        bars = (*first, (1, HOLE_MM if k == len(sizes) - 1 else WEB_MM))
+        found.append(
+            HoleSpot(
+                hole=hole,
+                at=(base[0] + normal[0] * off, base[1] + normal[1] * off),
+                along=along,
+                half_mm=size / 2,
+                base=base,
+                off_mm=off,
+                bars=bars,
+                reach_mm=min(STRAIGHT_MM + abs(off), reach) if len(group) > 1 else 0.0,
+            )
+        )
+    return tuple(found)
+
+
+def strand_of(scene: Scene, number: int, spot: HoleSpot) -> tuple[float, tuple[Point, ...]]:
+    """How thick a bundle is drawn that passes a hole beside others, and its line through it."""
+    hole, whole = spot.hole, scene.wide[number]
+    wide = whole / 2 if hole.passing_m is None else hole.passing_m * 1000 * scene.factor
+    wide = max(0.3, min(wide, whole))
+    leave = math.copysign((whole - wide) / 2, spot.off_mm)
+    straight = min(STRAIGHT_MM, spot.reach_mm / 3)
+    (x, y), (ux, uy) = spot.base, spot.along
+    steps = ((-spot.reach_mm, leave), (-straight, spot.off_mm), (straight, spot.off_mm),
+             (spot.reach_mm, leave))  # fmt: skip
+    return wide, tuple((x + ux * go - uy * off, y + uy * go + ux * off) for go, off in steps)
 
 
 class _Taken:
@@ -351,8 +455,8 @@ def hole_spots(scene: Scene, way: MapWay) -> tuple[HoleSpot, ...]:
 def holes_of(scene: Scene, way: MapWay) -> Iterator[Segment]:
     """A bar on either side of the line, as far apart as the hole is wide."""
     for spot in hole_spots(scene, way):
-        for side in (-1, 1):
-            yield (spot.side(side, 0.0), spot.side(side, HOLE_MM))
+        for side, long in spot.bars:
+            yield (spot.side(side, 0.0), spot.side(side, long))
 
 
 def ties_of(scene: Scene) -> Iterator[tuple[str, Segment]]:

@@ -28,6 +28,7 @@ from elec.drawings.sheets.map_scene import (
     middle_of,
     room_mm,
     share,
+    strand_of,
     ties_of,
     tube_of,
 )
@@ -80,6 +81,7 @@ def draw_texts(
         end_on=scene.end_on,
         unnamed=tuple(" ".join(t.lines) for t in texts if t.label.id not in found),
         short=SHORT[level],
+        beside=tuple(n for n, line in sorted(scene.lines.items()) if len(line) > 2),
     )
 
 
@@ -100,6 +102,10 @@ def _thick_lines(scene: Scene) -> Iterator[Thick]:
             yield Thick(ends=ends, half_mm=half)
         for ends in (*holes_of(scene, way), *tube_of(scene, way)):
             yield Thick(ends=ends, half_mm=0.25)
+        for spot in hole_spots(scene, way):
+            if spot.reach_mm > 0:
+                wide, line = strand_of(scene, way.number, spot)
+                yield from (Thick(ends=ends, half_mm=wide / 2) for ends in pairwise(line))
     for _, ends in ties_of(scene):
         yield Thick(ends=ends, half_mm=0.15)
 
@@ -119,7 +125,11 @@ def _place_texts(scene: Scene, level: int) -> Iterator[_Text]:
         here = [p for p in scene.record.places if scene.marks.get(p.id) == at]
         bold = not scene.beyond & {p.id for p in here}
         shown = [p for p in here if p.id not in scene.hidden]
-        lines = tuple(line for p in shown for line in _wrapped(p.label, bold=bold))
+        lines = tuple(
+            line
+            for k, p in enumerate(shown, 1)
+            for line in _wrapped(f"{p.label}, and" if k < len(shown) else p.label, bold=bold)
+        )
         if not lines:
             continue
         ends = [
@@ -171,9 +181,9 @@ def _zone_texts(scene: Scene, level: int) -> Iterator[_Text]:
     named = {p.label for p in scene.record.places if p.id in scene.marks}
     for zone in scene.record.zones:
         spots = tuple(dict.fromkeys(scene.marks[p] for p in zone.places if p in scene.marks))
-        said = scene.brief and zone.label in named  # its place says the same
-        if spots and not said:
-            lines = _wrapped(f"zone: {zone.label}")
+        if spots:
+            said = scene.brief and zone.label in named  # its place says the same
+            lines = (zone.number,) if said else _wrapped(f"{zone.number}: {zone.label}")
             if zone.closes and not level and not scene.brief:
                 lines += _wrapped(f"closes {zone.closes}")
             one = _text(f"zone {zone.id}", lines, spots, ZONE_MM, ref=f"zone {zone.id}")
@@ -187,7 +197,10 @@ def _hole_texts(scene: Scene, level: int) -> Iterator[_Text]:
         if way.number not in scene.lines or _brief(scene, way):
             continue
         for n, spot in enumerate(hole_spots(scene, way)):
-            anchors = (spot.side(1, HOLE_MM), spot.side(-1, HOLE_MM))
+            outer = [side for side, long in spot.bars if long == HOLE_MM] or [
+                side for side, _ in spot.bars
+            ]
+            anchors = tuple(spot.side(side, HOLE_MM) for side in sorted(outer, reverse=True))
             ref = f"way {way.number}"
             lines = _wrapped(spot.hole.text)
             yield _text(f"hole {way.number}.{n}", lines, anchors, 0.4, ref=ref)

@@ -7,6 +7,7 @@ what a view shows end on, is listed under the drawings; the table of ways names 
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import product
 
 from msgspec.structs import replace
 
@@ -54,11 +55,12 @@ HEADS = (
     "closes with",
     "wires, ⌀ mm by bundle",
 )
-PULL_HEADS = ("ways, bundles", "zone", "hole ⌀", "from", "to", "length", "wires")
+PULL_HEADS = ("ways, bundles", "zone", "hole, T", "from", "to", "length", "wires")
 PULL = (
     "To pull by: each wire once, with its ways, holes and tubes (⌀ in mm, of a hole as drilled, "
-    "before its grommet{inches})."
+    "before its grommet; T: inside of a tube{inches})."
 )
+PULL_ON = "To pull by, continued"
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
     {"way": way, "passes": passes, "closes with": closes}
     for way in (90.0, 66.0, 46.0)
@@ -69,12 +71,13 @@ MOST_MM: tuple[Mapping[str, float], ...] = tuple(
 BARE = "The file gives no outline of the airframe, so none is drawn."
 BESIDE = (
     "Places are where the file has them. Ways are drawn straight from place to place, and side by "
-    "side where one would lie on another: on which side and how far apart is not told. Holes are "
-    "as wide as drawn; where along their way they are is not in the file. A zone is shaded up to "
-    "the middle of a way that leads out of it; what closes with it is the whole way. A zone that "
-    "is called as its place may have no name of its own."
+    "side where one would lie on another: left or right by their names, else on a side that the "
+    "file does not tell; how far apart, neither. Holes and tubes are as wide, to one scale, as "
+    "bundles are thick; where along their way holes are is not in the file. A zone is shaded over "
+    "all ways that close with it."
 )
 """What one has to know to read the map: it stands in it, where that leaves room."""
+MOVED = "Ways drawn beside their straight line, on or near which others lie"
 BESIDE_MM = (110.0, 90.0, 70.0, 55.0)
 """Widths that are tried for it."""
 LENGTHS = (
@@ -84,7 +87,7 @@ LENGTHS = (
 
 
 PULL_MM: tuple[Mapping[str, float], ...] = tuple(
-    {"from": start, "to": stop, "ways, bundles": ways, "hole ⌀": holes}
+    {"from": start, "to": stop, "ways, bundles": ways, "hole, T": holes}
     for start, stop in ((200.0, 200.0), (46.0, 46.0), (40.0, 37.0), (37.0, 37.0))
     for ways, holes in ((40.0, 14.0), (31.0, 18.0), (24.5, 14.0))
 )
@@ -100,6 +103,7 @@ def routes(record: RouteMap) -> list[Sheet]:
     free = 0.0
     notes: list[str] = []
     scales: set[float] = set()
+    beside: list[str] = []
     sides: dict[int, int] = {}
     whole = first = _room(_new_sheet(record, 0))
     views = list(_views(record, spots, whole))
@@ -143,9 +147,14 @@ def routes(record: RouteMap) -> list[Sheet]:
             first = (room[0] + 4.0, room[1], room[2], free)
         scales.add(scaled.scale)
         notes += _said(record, view, drawn)
+        if drawn.beside:
+            title = view.title[0].lower() + view.title[1:]
+            beside.append(f"{title} {', '.join(map(str, drawn.beside))}")
     same = ("All views have one scale.",) if len(scales) == 1 < len(views) else ()
     bare = () if record.outlines else (BARE,)
-    said = [*_missing(record), *_far(record), *notes, *record.notes, *same, *bare, LENGTHS]
+    said = [*_missing(record), *_far(record), *notes, *record.notes, *same, *bare]
+    said += [f"{MOVED}: {'; '.join(beside)}."] if beside else []
+    said.append(LENGTHS)
     if _draw_beside(sheets[0], first, [BESIDE, *said]):
         said = []
     elif not _draw_beside(sheets[0], first, [BESIDE]):
@@ -160,48 +169,37 @@ def routes(record: RouteMap) -> list[Sheet]:
     return sheets
 
 
-def _to_right(scaled: Scaled) -> Point:
-    """Where the right of the airframe lies on paper."""
-    here, beside = scaled.place((0.0, 0.0, 0.0)), scaled.place((0.0, 1.0, 0.0))
-    return (beside[0] - here[0], beside[1] - here[1])
-
-
 def _sides(
     record: RouteMap, scaled: Scaled, factor: float, elsewhere: frozenset[int]
 ) -> dict[int, int]:
     """Way drawn beside where it is → 1: to the right of the airframe, −1: to its left."""
-    right, found = _to_right(scaled), {}
+    right, found = map_scene.to_right(scaled), {}
     for number, line in map_scene.laid_out(record, scaled, factor, elsewhere).lines.items():
-        side = lane_of(line).side
-        (ax, ay), (bx, by) = line[0], line[-1]
-        off = side * ((bx - ax) * right[1] - (by - ay) * right[0])
-        if abs(off) > SIDEWAYS * math.dist((ax, ay), (bx, by)) * math.hypot(*right):
-            found[number] = 1 if off > 0 else -1
+        side = lane_of(line).side * map_scene.right_side(right, line[0], line[-1])
+        if side:
+            found[number] = side
     return found
 
 
 def _as_before(record: RouteMap, scaled: Scaled, sides: Mapping[int, int]) -> tuple[MapWay, ...]:
     """The ways, those beside where they are to that side on which a view before has them."""
-    right, at = _to_right(scaled), {p.id: p.at_m for p in record.places}
+    right, at = map_scene.to_right(scaled), {p.id: p.at_m for p in record.places}
     found = []
     for way in record.ways:
         a, b = at.get(way.a), at.get(way.b)
         if way.number in sides and a is not None and b is not None:
-            (ax, ay), (bx, by) = scaled.place(a), scaled.place(b)
-            off = (bx - ax) * right[1] - (by - ay) * right[0]
-            long = math.dist((ax, ay), (bx, by))
-            if abs(off) > SIDEWAYS * long * math.hypot(*right):
-                side = sides[way.number] * (1 if off > 0 else -1)
-                way = replace(way, lane=Lane(side=side, long_mm=long))  # noqa: PLW2901
+            ends = (scaled.place(a), scaled.place(b))
+            side = sides[way.number] * map_scene.right_side(right, *ends)
+            if side:
+                lane = Lane(side=side, long_mm=math.dist(*ends))
+                way = replace(way, lane=lane)  # noqa: PLW2901
         found.append(way)
     return tuple(found)
 
 
-SIDEWAYS = 0.3
-"""The least sine between a way and the right of the airframe at which it can lie to a side."""
 LISTS = "lists"
 TICKED = "☐: not pulled yet; ☑: lies in its way, by the file."
-WITHIN = "Wires within one place lie in no way: sheets C, G, K."
+WITHIN = "Wires within one place: sheets C, G, K. Lengths: no strip-back."
 TOGETHER = "{said}: in the bundle {bundle} of each of these ways."
 _TOGETHER = re.compile(r"\d+(?: \+ \d+)+ [^,]+")
 
@@ -221,7 +219,7 @@ def _list_notes(record: RouteMap) -> tuple[str, ...]:
     both = found[0] if found else ""
     closing = {number for pull in record.pulls for number in pull.closes.split(", ") if number}
     zones = "; ".join(
-        f"z{k} {zone.label}" for k, zone in enumerate(record.zones, 1) if f"z{k}" in closing
+        f"{zone.number} {zone.label}" for zone in record.zones if zone.number in closing
     )
     said = TOGETHER.format(said=both, bundle=both.rpartition(" ")[2]) if both else ""
     return tuple(filter(None, (TICKED, f"Zones: {zones}." if zones else "", said, WITHIN)))
@@ -379,7 +377,8 @@ def _view(
     sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
-    for found in map_detail.crowds(record, scaled, factor) if main else ():
+    crowds = map_detail.crowds(record, scaled, factor) if main else ()
+    for whole, found in product((True, False), crowds):  # a smaller part with all its texts first
         before = len(sheet.items)
         drawn = draw_view(
             sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
@@ -388,7 +387,7 @@ def _view(
         for where in (inner, _under(sheet, room)) if not drawn.unnamed else ():
             low = map_detail.draw_detail(
                 sheet, record, scaled, found, where, factor=factor, elsewhere=elsewhere,
-                high=where != inner,
+                high=where != inner, whole=whole,
             )  # fmt: skip
             if low:
                 return drawn, max(room[3], low)
@@ -510,12 +509,21 @@ MARKS = 60
 
 def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
     """The list to pull by: rows, and what they are about."""
+    states: dict[str, set[bool]] = {}
     for pull in record.pulls:
-        besides = pull.besides or ("",) * len(pull.marks)
-        boxed = [
-            f"{'☑' if lies else '☐'}{mark} {said}".strip()
-            for mark, lies, said in zip(pull.marks, pull.lie, besides, strict=True)
-        ]
+        for cable, lies in zip(pull.cables, pull.lie, strict=False):
+            states.setdefault(cable, set()).add(lies)
+    boxed_cables = {""}
+    for pull in record.pulls:
+        none = ("",) * len(pull.marks)
+        boxed = []
+        for mark, lies, said, cable in zip(
+            pull.marks, pull.lie, pull.besides or none, pull.cables or none, strict=True
+        ):
+            has = cable in boxed_cables - {""} and len(states[cable]) == 1
+            boxed_cables.add(cable)
+            box = "" if has else "☑" if lies else "☐"
+            boxed.append(f"{box}{mark} {said}".strip())
         for start in range(0, len(boxed), MARKS):
             marks = " ".join(boxed[start : start + MARKS])
             yield (
@@ -531,7 +539,7 @@ def _closes(zone: MapZone) -> str:
 def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
     names = {p.id: p.label for p in record.places}
     ends = f"{names.get(way.a, way.a)} to {names.get(way.b, way.b)}"
-    closes = [_closes(z) for z in record.zones if {way.a, way.b} & set(z.places)]
+    closes = [f"{z.number} {_closes(z)}" for z in record.zones if {way.a, way.b} & set(z.places)]
     return (
         str(way.number),
         ends if way.title == ends else f"{way.title}: {ends}",
@@ -617,9 +625,17 @@ def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
         y += parts.LINE_MM
     table.run_on(
         sheets, y + 5.0 - parts.LINE_MM, PULL_HEADS, rows, refs=[ref for _, ref in found],
-        area=_listed, fresh=lambda count: _new_sheet(record, count), beside=beside,
+        area=_listed, fresh=lambda count: _pull_sheet(record, count), beside=beside,
         most=table.lowest(PULL_HEADS, rows, room, PULL_MM),
     )  # fmt: skip
+
+
+def _pull_sheet(record: RouteMap, before: int) -> Sheet:
+    """A further sheet of the list to pull by; its heading stands over the room for the table."""
+    sheet = _new_sheet(record, before)
+    left, top, _, _ = _listed(sheet)
+    sheet.text(left, top - 1.2, PULL_ON, bold=True, ref="note")
+    return sheet
 
 
 def _inches(record: RouteMap) -> str:
@@ -644,7 +660,10 @@ def _draw_items(
         high = parts.LINE_MM * len(lines) + (0.0 if i else 6.4)
         if y + high > room[3] - 1.0:
             sheets.append(_new_sheet(record, len(sheets)))
-            y = _room(sheets[-1])[1] + 3.0
+            y = _room(sheets[-1])[1] + (3.0 if i else 1.0)
+            if i:
+                sheets[-1].text(x, y + 1.0, f"{heading}, continued", bold=True)
+                y += 5.4
         if not i:
             sheets[-1].text(x, y + parts.SMALL_MM, heading, bold=True)
             y += 6.4
