@@ -17,6 +17,7 @@ from msgspec import structs
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
 from elec.drawings.from_study import Drawings, drawings
+from elec.drawings.records.bench import SHIELD
 from elec.drawings.records.thin import thin_homes
 from elec.drawings.sheet import Sheet, TitleBlock
 from elec.drawings.svg import to_svg
@@ -246,7 +247,10 @@ def _powers_of(made: Study) -> Counter[tuple[str, Ends]]:
 
 
 def _pins(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[str]:
-    """Rows of the contacts of equipment on the sheets of connectors: what stands first in them."""
+    """Rows of the contacts of equipment on the sheets of connectors: what stands first in them.
+
+    Not those of shields, which are no contacts.
+    """
     known = pins(made).by_id
     rows: Counter[str] = Counter()
     for _, drawn in found.get("connector", []):
@@ -257,7 +261,7 @@ def _pins(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[str
             connector, _, contact = text.ref.rpartition(".")
             leads = text.box[0] < first[text.ref] + 0.3
             if connector in known and known[connector].equipment:
-                rows[text.ref] += leads and text.words == contact
+                rows[text.ref] += leads and text.words == contact != SHIELD
     return rows
 
 

@@ -92,13 +92,15 @@ def cell_of(node: Node) -> layout.NodeBox:
         return layout.NodeBox(
             ref=node.ref,
             kind=node.kind,
-            width_mm=parts.slot_mm(shown),
+            width_mm=parts.slot_mm(shown) + (TAP_MM if node.tapped else 0.0),
             above_mm=parts.device_above_mm(shown) + 0.6,
-            below_mm=parts.device_below_mm(shown) + 0.6,
+            below_mm=parts.device_below_mm(shown) + 0.6 + (TAP_MM if node.tapped else 0.0),
         )
     return _CELLS.get(node.kind, _equipment_cell)(node)
 
 
+TAP_MM = 4.4
+"""Under a contact with a tap at its post: for the begin of that wire and its mark."""
 BOX_MM = 4.6
 """From the first or last contact of a box to its edge."""
 INSIDE_MM = 34.0
@@ -117,7 +119,7 @@ def _equipment_cell(node: Node) -> layout.NodeBox:
         below_mm=BOX_MM,
         head_mm=BOX_MM,
         foot_mm=BOX_MM,
-        lone_mm=LINE_MM / 2 * len(box_lines(node)) + 0.8,
+        lone_mm=LINE_MM / 2 * len(box_lines(node, whole=False)) + 0.8,
     )
 
 

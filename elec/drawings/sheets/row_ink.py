@@ -17,9 +17,7 @@ from elec.drawings.symbols import shape
 BONDED = (2.4, 1.4)
 """Dashes of what is joined without a wire."""
 TAP_MM = 1.6
-"""From the post of a contact to the dot of what is tapped there."""
-TAP_FOOT_MM = 3.6
-"""How far down the begin of that wire is drawn."""
+"""From the dot of what is tapped at the post of a contact to the end of its room."""
 TAP_ROOM_MM = 14.0
 _LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
 
@@ -155,11 +153,12 @@ class RowInk(Struct):
         if node.kind in cells.DEVICES:
             net = f"{row}.{index}"
             x = self._x(part.key)
-            _, end = parts.draw_device(
+            parts.draw_device(
                 self.sheet, cells.device(node), x, self._y(row), net=net, ref=node.ref
             )
             if node.tapped:
-                self._tap((end + TAP_MM, self._y(row)), node, net)
+                at = self._x(part.key) + part.cell.width_mm / 2 - TAP_MM
+                self._tap((at, self._y(row)), node, net)
         elif node.kind == "equipment":
             self._equipment(part, row, index)
         elif node.kind == "connector":
@@ -188,9 +187,11 @@ class RowInk(Struct):
         """A dot at a post, and the begin of the wire that leaves there, with its mark."""
         (x, y), ref = at, f"{node.ref} tapped"
         self.sheet.dot(at, net=net, ref=ref)
-        low = y + TAP_FOOT_MM
+        low = y + parts.device_below_mm(cells.device(node)) + cells.TAP_MM
         self.sheet.line(((x, y), (x, low)), width_mm=parts.THIN_MM, kind="rule", ref=ref, net=net)
-        self.sheet.text(x + 1.0, low, node.tapped, bold=True, room_mm=TAP_ROOM_MM, ref=ref)
+        self.sheet.text(
+            x - 1.0, low, node.tapped, align="right", bold=True, room_mm=TAP_ROOM_MM, ref=ref
+        )
 
     def _thick(self, i: int, key: str) -> tuple[float, float]:
         """How thick the wires are that come to a node of a row and that lead on from it."""
