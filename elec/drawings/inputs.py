@@ -12,13 +12,13 @@ from elec.drawings.sheet import Size, TitleBlock
 
 DeviceKind = Literal[
     "breaker", "fuse", "limiter", "link", "switch", "closed-contact", "limit-diode", "button",
-    "contactor", "relay", "changeover", "changeover-upper", "dimmer", "diode", "schottky", "shunt",
-    "reversing", "centre-off",
+    "contactor", "relay", "changeover", "changeover-upper", "changeover-off",
+    "changeover-off-upper", "dimmer", "diode", "schottky", "shunt", "reversing", "centre-off",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
 SIZED = (
-    "Sized for: what a source may give or its device lets through. Contactor: lasting rating; "
-    "starts: judged apart (elec check)."
+    "Sized for: its drop is judged at this: an alternator's rating, a battery's current for 5 min "
+    "or its device's if less. A contactor: by the amps; its start: ask its maker."
 )
 """What `sized for` at a feeder means, wherever it is said."""
 
@@ -72,7 +72,8 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     length: str = ""
     amps: str = ""
     sized: str = ""
-    """`sized for 120 A` where that is more than it carries."""
+    """`sized for 120 A` where that is more than it carries; `alone 15.0 A` where it only stands
+    by and would carry that."""
     cranks: str = ""
     """`start 160 A` where it takes part in that."""
     gauges: tuple[str, ...] = ()
@@ -97,6 +98,8 @@ class CircuitRow(Struct, frozen=True, kw_only=True):
     device: DrawnDevice | None = None
     switches: tuple[DrawnDevice, ...] = ()
     """One behind the other."""
+    less: tuple[str, ...] = ()
+    """Its branches that carry less than `amps`: `L4D22 carries 0.08 A`."""
     mark: str = ""
     gauge: str = ""
     length: str = ""

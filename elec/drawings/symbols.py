@@ -8,7 +8,7 @@ terminal `length_mm` further right. Every sheet prints a legend.
 
 import math
 from collections.abc import Callable
-from functools import cache
+from functools import cache, partial
 
 from msgspec import Struct
 
@@ -130,21 +130,17 @@ def _reversing() -> SymbolInk:
     )
 
 
-def _changeover() -> SymbolInk:
-    return own(
-        path(((6.1, 0.2), (1.6, 1.5))),  # off: on neither of the two
-        ring(0.5, 0, 0.5),
-        ring(0.5, 3.0, 0.5),
-        ring(6.5, 0, 0.5),
-    )
+def _thrown(side: float, *, off: bool = False) -> SymbolInk:
+    """A changeover; `side` says whether its row comes to the lower of the two, 1, or the other, -1.
 
-
-def _changeover_upper() -> SymbolInk:
-    """The same where the row comes to the upper of the two."""
+    Where it has a position that is off, its lever stands at a stop between the two.
+    """
+    stop = (path(((1.2, side * 1.6 - 0.6), (1.2, side * 1.6 + 0.6))),) if off else ()
     return own(
-        path(((6.1, -0.2), (1.6, -1.5))),
+        path(((6.1, side * 0.2), (1.6, side * 1.5))),
+        *stop,
         ring(0.5, 0, 0.5),
-        ring(0.5, -3.0, 0.5),
+        ring(0.5, side * 3.0, 0.5),
         ring(6.5, 0, 0.5),
     )
 
@@ -302,6 +298,7 @@ def _terminal() -> SymbolInk:
     return own(ring(0.6, 0, 0.6))
 
 
+OFF_TITLE = "changeover with OFF"
 _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "breaker": (_breaker, 6.0, "circuit breaker", ""),
     "fuse": (_fuse, 6.0, "fuse", ""),
@@ -313,8 +310,10 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "button": (_button, 6.0, "push button", ""),
     "contactor": (_contactor, 6.8, "contactor", ""),
     "relay": (_relay, 6.0, "relay", ""),
-    "changeover": (_changeover, 7.0, "changeover switch", ""),
-    "changeover-upper": (_changeover_upper, 7.0, "changeover switch", ""),
+    "changeover": (partial(_thrown, 1.0), 7.0, "changeover switch", ""),
+    "changeover-upper": (partial(_thrown, -1.0), 7.0, "changeover switch", ""),
+    "changeover-off": (partial(_thrown, 1.0, off=True), 7.0, OFF_TITLE, ""),
+    "changeover-off-upper": (partial(_thrown, -1.0, off=True), 7.0, OFF_TITLE, ""),
     "reversing": (_reversing, 7.0, "reversing switch or relays", ""),
     "centre-off": (_centre_off, 8.0, "centre-off switch", ""),
     "dimmer": (_dimmer, 6.5, "dimmer", ""),
@@ -339,7 +338,7 @@ _BUILD: dict[str, tuple[Callable[[], SymbolInk], float, str, str]] = {
     "terminal": (_terminal, 1.2, "load terminal", ""),
 }
 NAMES = tuple(_BUILD)
-EXPLAINED = {"changeover-upper": "changeover"}
+EXPLAINED = {"changeover-upper": "changeover", "changeover-off-upper": "changeover-off"}
 """What another symbol in a legend explains."""
 
 

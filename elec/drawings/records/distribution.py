@@ -29,19 +29,24 @@ from elec.model.source import Alternator, Battery, ExternalPower
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, Part, chains
 from elec.wiring.coils import CONTACTS, contacts, limit_switches
+from elec.wiring.duty import duties
 from elec.wiring.runs import runs
 
 NOTES = (
-    "Marks: of a circuit first and last, + branches{less}, of a feeder each; gauge last.",
+    "Marks end in the gauge: of a circuit first and last wire, + branches; of a feeder each.",
     (
-        "Amps: most in any phase, no starts; a starter: cranking (start: its feeder); a feeder: "
-        "no sum of rows."
+        "Amps: the most that lasts in any phase; of a starter while it turns. A "
+        "feeder's are no sum of rows."
     ),
     (
         "Breakers, fuses: rating, position on the panel (B); no wire before it: on its bus. "
         "Grounds: sheets G."
     ),
 )
+FOR = "sized for"
+ALONE = "alone"
+"""Before what a feeder would carry if its bus had no other."""
+ALONE_NOTE = "Alone: as the only feeder of its bus."
 LARGE = 16
 """A system with more circuits gets a one-line diagram on double paper."""
 
@@ -72,9 +77,10 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             ),
             *small.rows,
         ),
-        notes=(*_notes(study, circuits), *_without_row(small.others)),
+        notes=(*NOTES, *_without_row(small.others)),
         of_feeders=(
-            *((SIZED,) if any(one.sized for one in feeders) else ()),
+            *((SIZED,) if any(one.sized.startswith(FOR) for one in feeders) else ()),
+            *((ALONE_NOTE,) if any(one.sized.startswith(ALONE) for one in feeders) else ()),
             *_posts(study, feeders),
             *_bare(study),
             *_jumpers(study, sheets),
@@ -92,7 +98,7 @@ def _posts(study: Study, feeders: Sequence[DrawnFeeder]) -> tuple[str, ...]:
         return ()
     several = any(ends.count(name) > 1 for name in batteries)
     bar = ": the bar beside it" if several else " to the right"
-    return (f"Battery: + post{bar}; the cable of its − post: sheets G.",)
+    return (f"Battery: + post{bar}; − post: sheets G.",)
 
 
 def _without_row(others: Sequence[WithoutRow]) -> tuple[str, ...]:
@@ -134,12 +140,21 @@ def feeder_amps(study: Study, chain: Chain) -> float | None:
     return None if any(hot.unknown for hot in known) else max(hot.current_a for hot in known)
 
 
+def _alone(study: Study, chain: Chain) -> str:
+    """What a feeder would carry if its bus had no other, where it carries nothing to it else."""
+    wires, duty = chain.conductors(), duties(study).get(chain.name)
+    hot = heat(study).get(wires[-1].id) if wires else None
+    if duty is None or hot is None or hot.unknown or f"{hot.current_a:.1f}" != "0.0":
+        return ""
+    return f"{ALONE} {words.amps(duty.current_a)} A"
+
+
 def _sized_for(study: Study, chain: Chain) -> str:
     """What a feeder is judged at where that is more than it carries; empty where it is not."""
     drop, carried = feeder_drops(study)[chain.name], feeder_amps(study, chain)
     if not drop.rated or (carried is not None and drop.current_a <= carried):
         return ""
-    return f"sized for {words.amps(drop.current_a)} A"
+    return f"{FOR} {words.amps(drop.current_a)} A"
 
 
 def _bare(study: Study) -> tuple[str, ...]:
@@ -152,7 +167,31 @@ def _bare(study: Study) -> tuple[str, ...]:
         and not any(part.kind in nodes.PROTECTIVE for part in chain.parts())
     ]  # fmt: skip
     named = ", ".join(filter(None, found))
-    return (f"Battery cables, {NO_DEVICE}: {named}.",) if named else ()
+    before = _before_devices(study)
+    if not named and not before:
+        return ()
+    if not named:
+        return (f"Battery cables, {NO_DEVICE} before their first device: {before}.",)
+    rest = f"; before its first device: {before}" if before else ""
+    return (f"Battery cables, {NO_DEVICE}: {named}{rest}.",)
+
+
+def _before_devices(study: Study) -> str:
+    """The wires from a battery's post to the device nearest to it, with their lengths."""
+    found: dict[str, list[str]] = {}
+    for chain in chains(study).of("feeder"):
+        parts, wires = chain.rows[0].parts, chain.rows[0].conductors
+        for end, way, along in (
+            (chain.source_end, parts, wires), (chain.far_end, parts[::-1], wires[::-1]),
+        ):  # fmt: skip
+            if not isinstance(study.document.sources.get(end), Battery):
+                continue
+            first = next((k for k, p in enumerate(way) if p.kind in nodes.PROTECTIVE), 0)
+            for wire in along[:first]:
+                if wire is not None:
+                    long = words.length(study, runs(study)[wire.id].length_m)
+                    found.setdefault(long, []).append(marks(study)[wire.id])
+    return ", ".join(f"{', '.join(named)} {long}" for long, named in found.items())
 
 
 def _source(study: Study, name: str) -> Source:
@@ -226,7 +265,7 @@ def _pole_of(study: Study, chain: Chain, part: Part) -> DrawnDevice:
     throws = (*(" ".join(filter(None, pair)) for pair in zip(two, (top, low), strict=True)), common,
               *drawn_in)  # fmt: skip
     return DrawnDevice(
-        kind="changeover-upper" if upper else "changeover",
+        kind=f"changeover{'-off' if drawn_in else ''}{'-upper' if upper else ''}",  # type: ignore[arg-type]
         label=f"pole {at + 1}",
         ref=part.id,
         throws=throws,
@@ -241,7 +280,7 @@ def _at_rest(study: Study, part: Part) -> str:
 
 def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> DrawnFeeder:
     conductors = chain.conductors()
-    names = [marks(study)[c.id] for c in conductors]
+    names, alone = [marks(study)[c.id] for c in conductors], _alone(study, chain)
     carried, drop = feeder_amps(study, chain), feeder_drops(study)[chain.name]
     heaviest = dict.fromkeys(words.gauge(study, c) for c in conductors)
     ends, devices = (chain.source_end, chain.far_end), _devices(study, chain, sheets)
@@ -263,8 +302,8 @@ def _feeder(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         mark=", ".join(names),
         gauge=", ".join(heaviest),
         length=words.total_length(study, conductors) if conductors else "",
-        sized=_sized_for(study, chain),
-        amps=f"{words.amps(carried)} A",
+        sized=alone or _sized_for(study, chain),
+        amps="" if alone else f"{words.amps(carried)} A",
         cranks=f"start {drop.cranking_a:.0f} A" if drop.cranks else "",
         gauges=tuple(heaviest),
     )
@@ -287,16 +326,13 @@ def _with_more(mark: str, more: int) -> str:
     return f"{mark} + {more}" if more else mark
 
 
-def _notes(study: Study, circuits: Sequence[Chain]) -> Iterator[str]:
-    """The notes, with the branches that carry less than the row of their circuit says."""
-    found = []
-    for chain in circuits:
-        whole = words.amps(carried_a(study, chain.name))
-        for wire in _more(chain):
-            amps = words.amps(carried_by_a(study, chain.name, (wire,)))
-            found += [f"{marks(study)[wire.id]} {amps} A"] if amps != whole else []
-    less = f" (less: {', '.join(found)})" if found else ""
-    yield from (note.format(less=less) for note in NOTES)
+def _less(study: Study, chain: Chain) -> Iterator[str]:
+    """The branches of a circuit that carry less than its row says."""
+    whole = words.amps(carried_a(study, chain.name))
+    for wire in _more(chain):
+        amps = words.amps(carried_by_a(study, chain.name, (wire,)))
+        if amps != whole:
+            yield f"{marks(study)[wire.id]} carries {amps} A"
 
 
 def _more(chain: Chain) -> tuple[Conductor, ...]:
@@ -363,6 +399,7 @@ def _branch(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -
         length=words.total_length(study, wires) if wires else "",
         load=chain.title,
         amps=words.amps(carried_a(study, chain.name)),
+        less=tuple(_less(study, chain)),
         sheet=sheet[0] if sheet else "",
         link=sheet[1] if sheet else "",
     )

@@ -331,7 +331,7 @@ def sheets(
     if some:
         result.sheets.pop(0)
     for sheet in result.sheets:
-        strip(sheet, record.notes, result.free[sheet.title.label])
+        strip(sheet, notes(sheet, record), result.free[sheet.title.label])
     return result
 
 
@@ -438,12 +438,23 @@ def _draw_column(
     return y
 
 
+def notes(sheet: Sheet, record: OneLine) -> tuple[str, ...]:
+    """The notes of a sheet: the record's, and which branches carry less than their row says."""
+    rows = {item.ref for item in sheet.items if item.kind == "symbol"}
+    less = [one for branch in record.branches if branch.id in rows for one in branch.less]
+    return (*record.notes, f"{BRANCH} {', '.join(less)}.") if less else record.notes
+
+
+BRANCH = "Behind a joint:"
+"""Before the branches that carry less than the row of their circuit says."""
+
+
 def strip(
     sheet: Sheet, notes: Sequence[str], free: Box | None = None, *, further: Sequence[str] = ()
 ) -> None:
     """Symbols and notes beside the title block; the notes in what is `free` if only there is room.
 
-    Else where the drawing has nothing, the `further` ones by themselves if need be. Where there is
+    Else where the drawing has nothing, in two or three parts if need be. Where there is
     no such room, the symbols alone: the notes stand on another sheet, or on that of symbols.
     """
     left, above, right, below = paper.strip(sheet)
@@ -463,8 +474,28 @@ def strip(
             return
     if _spotted(sheet, every, "Notes") or not further:
         return
-    _spotted(sheet, further, "Notes on feeders")
-    _spotted(sheet, notes, "Notes")
+    room = (end + 5.0, above, right, below)
+    fits = (k for k in range(1, len(every))
+            if parts.notes_mm(every[k:], room[2] - room[0]) <= room[3] - room[1])  # fmt: skip
+    at = next(fits, len(every))
+    if _in_parts(sheet, every[:at], "Notes") and every[at:]:
+        parts.draw_notes(sheet, every[at:], room, heading=GO_ON)
+
+
+def _in_parts(sheet: Sheet, every: Sequence[str], heading: str) -> bool:
+    """Notes in one or two places where the diagram has nothing."""
+    if _spotted(sheet, every, heading):
+        return True
+    before = len(sheet.items)
+    for k in range(len(every) - 1, 0, -1):
+        if _spotted(sheet, every[:k], heading):
+            if _spotted(sheet, every[k:], GO_ON):
+                return True
+            del sheet.items[before:]
+    return False
+
+
+GO_ON = "Notes, continued"
 
 
 def _spotted(sheet: Sheet, notes: Sequence[str], heading: str) -> bool:

@@ -146,10 +146,11 @@ def _draw_pieces(sheet: Sheet, feeder: DrawnFeeder, start: float, end: float, y:
     wide[feeder.ahead] += max(0.0, spare)
     at, x = start, start + 4.0
     for k, room in enumerate(wide):
-        under, over, high = plans.piece_lines(feeder, k)
+        under, *over = plans.piece_lines(feeder, k)
         from_x = x + 1.0 if k else x
-        sheet.text(from_x, y - parts.OVER_LINE_MM, over, ref=feeder.id)
-        sheet.text(from_x, y - parts.OVER_LINE_MM - parts.LINE_MM, high, ref=feeder.id)
+        for n, text in enumerate(over):
+            base = y - parts.OVER_LINE_MM - parts.LINE_MM * n
+            sheet.text(from_x, base, text, ref=feeder.id)
         sheet.text(from_x, y + parts.OVER_LINE_MM + parts.SMALL_MM, under, ref=feeder.id)
         x += room
         if k < len(slots):

@@ -37,7 +37,8 @@ def one_line(record: OneLine) -> list[Sheet]:
     )
     for sheet in sheets:
         free = shared.free.get(sheet.title.label)
-        branch_rows.strip(sheet, record.notes, free, further=record.of_feeders)
+        notes = branch_rows.notes(sheet, record)
+        branch_rows.strip(sheet, notes, free, further=record.of_feeders)
     return [*sheets, *found.sheets]
 
 
@@ -130,7 +131,8 @@ def _whole(plan: plans.OneLinePlan) -> Sheet | None:
                 branch_rows.draw(sheet, branch, found.x[branch.bar], y, columns)
             free = (sheet.frame[0] + 5.0, found.bottom_mm + 4.0, sheet.frame[2] - 5.0,
                     sheet.block[1] - 1.0)  # fmt: skip
-            branch_rows.strip(sheet, plan.record.notes, free, further=plan.record.of_feeders)
+            notes = branch_rows.notes(sheet, plan.record)
+            branch_rows.strip(sheet, notes, free, further=plan.record.of_feeders)
             return sheet
     return None
 

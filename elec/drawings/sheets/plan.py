@@ -77,10 +77,14 @@ def narrow(record: OneLine) -> OneLine:
 
 def _together(feeder: DrawnFeeder) -> DrawnFeeder:
     wires = [piece for piece in feeder.pieces if piece.mark]
-    said = all(wire.mark.endswith(wire.gauge.removeprefix("AWG ")) for wire in wires)
-    gauge = "" if said and len(wires) > 1 else feeder.gauge
+    gauge = "" if all(map(_said, wires)) else feeder.gauge
     lengths = ", ".join(wire.length for wire in wires)
     return replace(feeder, pieces=(), gauge=gauge, length=lengths or feeder.length)
+
+
+def _said(wire: DrawnWire) -> bool:
+    """Whether the mark of a wire ends in its gauge: then no feeder repeats it, on any sheet."""
+    return wire.mark.endswith(wire.gauge.removeprefix("AWG "))
 
 
 def _changed_over(record: OneLine) -> OneLine:
@@ -183,30 +187,28 @@ def feeds(plan: OneLinePlan) -> dict[str, str]:
 
 def wire_lines(feeder: DrawnFeeder) -> tuple[str, str]:
     """What stands over and under a feeder."""
-    below = parts.join(feeder.gauge, feeder.length, feeder.amps)
-    above = parts.join(feeder.mark, feeder.cranks, feeder.sized)
+    below = parts.join(feeder.length, feeder.amps)
+    above = parts.join(feeder.mark, feeder.gauge, feeder.cranks, feeder.sized)
     return (above, below) if above else (below, "")
 
 
-def piece_lines(feeder: DrawnFeeder, k: int) -> tuple[str, str, str]:
+def piece_lines(feeder: DrawnFeeder, k: int) -> tuple[str, ...]:
     """What stands under and over a piece, and over that; one of them says it of the feeder, too.
 
     That is the first with a wire; where width is short its longest one.
     """
     piece = feeder.pieces[k]
+    gauge = "" if _said(piece) else piece.gauge
     if feeder.narrow:
-        said = piece.mark.endswith(piece.gauge.removeprefix("AWG "))
-        gauge, main = "" if said else piece.gauge, k == feeder.ahead
-        under = parts.join(gauge, piece.length, feeder.amps if main else "")
-        over = parts.join(piece.mark, piece.colour, feeder.cranks if main else "")
-        return under, over, feeder.sized if main else ""
+        main = k == feeder.ahead
+        under = parts.join(piece.length, feeder.amps if main else "")
+        over = parts.join(piece.mark, gauge, piece.colour, feeder.cranks if main else "")
+        return (under, over, feeder.sized) if main else (under, over)
     first = next((i for i, one in enumerate(feeder.pieces) if one.mark), 0)
-    before = next((one.gauge for one in feeder.pieces[:k][::-1] if one.mark), "")
-    gauge = piece.gauge if piece.gauge != before else ""
     more = (feeder.cranks, feeder.sized) if k == first else ()
     amps = feeder.amps if k == first else ""
-    over = parts.join(piece.mark, piece.colour, *more)
-    return parts.join(gauge, piece.length, amps), over, ""
+    over = parts.join(piece.mark, gauge, piece.colour, *more)
+    return parts.join(piece.length, amps), over
 
 
 def piece_mm(feeder: DrawnFeeder, k: int) -> float:
