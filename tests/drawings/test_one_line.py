@@ -45,7 +45,7 @@ def test_every_circuit_source_and_feeder_is_drawn_once(circuits: int, size: Size
     for source in record.sources:
         assert found[source.label] == 1
     for feeder in record.feeders:
-        assert sum(n for t, n in found.items() if feeder.mark in t.split(" · ")) == 1
+        assert sum(n for t, n in found.items() if t.split(" · ")[0] == feeder.mark) == 1
     placed = Counter(
         i.ink.name
         for s in one_line(record)

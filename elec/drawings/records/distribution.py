@@ -33,11 +33,8 @@ from elec.wiring.duty import duties
 from elec.wiring.runs import runs
 
 NOTES = (
-    "Marks end in the gauge: of a circuit first and last wire, + branches; of a feeder each.",
-    (
-        "Amps: the most that lasts in any phase; of a starter while it turns. A "
-        "feeder's are no sum of rows."
-    ),
+    "Marks end in the gauge: first and last wire, + branches; of a feeder each.",
+    "Amps: most that lasts in any phase; a starter's: turning. A feeder's: no sum of rows.",
     (
         "Breakers, fuses: rating, position on the panel (B); no wire before it: on its bus. "
         "Grounds: sheets G."

@@ -442,7 +442,10 @@ def notes(sheet: Sheet, record: OneLine) -> tuple[str, ...]:
     """The notes of a sheet: the record's, and which branches carry less than their row says."""
     rows = {item.ref for item in sheet.items if item.kind == "symbol"}
     less = [one for branch in record.branches if branch.id in rows for one in branch.less]
-    return (*record.notes, f"{BRANCH} {', '.join(less)}.") if less else record.notes
+    if not less or not record.notes:
+        return record.notes
+    first, *others = record.notes  # that of marks and branches
+    return (f"{first} {BRANCH} {', '.join(less)}.", *others)
 
 
 BRANCH = "Behind a joint:"
@@ -472,7 +475,7 @@ def strip(
         if y1 - y0 > high:
             parts.draw_notes(sheet, every, (x0, y1 - high, x1, y1))
             return
-    if _spotted(sheet, every, "Notes") or not further:
+    if _spotted(sheet, every, "Notes"):
         return
     room = (end + 5.0, above, right, below)
     fits = (k for k in range(1, len(every))
