@@ -157,8 +157,8 @@ class RowInk(Struct):
                 self.sheet, cells.device(node), x, self._y(row), net=net, ref=node.ref
             )
             if node.tapped:
-                at = self._x(part.key) + part.cell.width_mm / 2 - TAP_MM
-                self._tap((at, self._y(row)), node, net)
+                edge = self._x(part.key) + part.cell.width_mm / 2
+                self._tap((edge - TAP_MM, self._y(row)), node, net)
         elif node.kind == "equipment":
             self._equipment(part, row, index)
         elif node.kind == "connector":
