@@ -226,7 +226,7 @@ def _reading(study: Study, part: Part, ohm: float, way: _Way) -> EndReading:
 def _closed(study: Study, part: Part) -> str:
     """What has to be closed, in words."""
     if part.kind in ("breaker", "fuse", "limiter", "link"):
-        return f"{part.kind} closed"
+        return f"{part.kind} {'closed' if part.kind == 'breaker' else 'in'}"
     label, way = part.label or end_text(study, part), _way_of(study, part)
     return f"{label} at {way}" if way else f"{label} on"
 

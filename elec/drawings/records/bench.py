@@ -82,8 +82,8 @@ def how_to_measure() -> tuple[str, ...]:
             "ring-out has each wire alone."
         ),
         (
-            f"2. {amperes} from a limited supply, none into tank senders, vapour, electronics. "
-            f"Over devices of {amperes} and less {_gently()}, or measure up to them."
+            f"2. Send {amperes} from a limited supply; never into tank senders, fuel vapour or "
+            f"electronics. Through a device of {amperes} or less send {_gently()}."
         ),
         f"3. Read it. At 20 °C; {more}. Switches and breakers on the way count, closed.",
         "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
@@ -315,7 +315,7 @@ def contact_facts(study: Study) -> tuple[str, ...]:
     return tuple(f"{', '.join(types)}: {said}" for said, types in alike.items())
 
 
-SENSE = "For a crimped contact: good sense, not its own limit."
+SENSE = "For a crimped contact its maker's value counts."
 
 
 def crimp_facts(study: Study) -> tuple[str, ...]:
