@@ -38,7 +38,7 @@ READS = frozenset(
 )
 KNOWN = {
     ("cli/checks.py", "why"): "paragraphs of a docstring, laid out",
-    ("drawings/sheets/panel_face.py", "text"): "words, to break a line",
+    ("drawings/records/bench.py", "note"): "the builder's own words on a return, shown where asked",
     ("pages/waiting.py", "sentence"): "a sum says in words alone which loads it leaves out",
     ("pages/reference.py", "origin"): "a term says in words alone which default it has",
 }

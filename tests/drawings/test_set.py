@@ -32,6 +32,7 @@ from elec.drawings.svg import to_svg
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains, ground_node
+from elec.wiring.duty import duties
 from tests.drawings.reader import read_sheet
 from tests.drawings.references import SPOT, plugs_met, spots
 from tests.systems import NAMES
@@ -540,13 +541,22 @@ def test_every_wire_to_ground_stands_on_a_sheet_of_grounds(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_feeder_carries_what_the_card_of_its_wire_says(name: str) -> None:
-    """Of each wire with a card: no more on the diagram than that, rounded to 0.1 A."""
+    """Of each wire with a card: no more on the diagram than that, rounded to 0.1 A.
+
+    One that only stands by says what it would carry alone in its place.
+    """
     record = one_line_record(study(name), {})
     shown = {feeder.id: feeder.amps for feeder in record.feeders}
+    alone = {f.id: f"alone {duties(study(name))[f.id].current_a:.1f} A"
+             for f in record.feeders if f.sized.startswith("alone ")}  # fmt: skip
     for chain in chains(study(name)).of("feeder"):
         hot = [heat(study(name))[c.id] for c in chain.conductors() if c.id in heat(study(name))]
         if hot and not any(one.unknown for one in hot):
             most = max(one.current_a for one in hot)
+            if chain.name in alone:
+                sized = next(f.sized for f in record.feeders if f.id == chain.name)
+                assert (shown[chain.name], sized) == ("", alone[chain.name])
+                continue
             assert shown[chain.name] == units.show(most, "a", digits=1), chain.name
     assert shown
 

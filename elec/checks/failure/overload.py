@@ -147,6 +147,7 @@ def _judged(study: Study, chain: Chain, found: list[Overload]) -> tuple[Verdict,
             f"{sizing(study).gauges[wire.conductor].awg}, which may carry {amps(wire.allowed_a)}."
         )
         return Verdict.FAIL, text, wire.allowed_a
-    limits = [holds_a(sizing(study).devices[key]) for key in keys if key in sizing(study).devices]
+    own = (sizing(study).devices.get(key) for key in keys)
+    limits = [holds_a(one) for one in own if one is not None and one.rating_a is not None]
     limits += [heat(study)[name].allowed_a for name in names if name in heat(study)]
     return Verdict.PASS, "", min(limits, default=None)

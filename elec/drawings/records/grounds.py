@@ -45,7 +45,7 @@ STUDS = (
     "gives it."
 )
 SINGLE = "A single stud on structure is counted without ohms but those of its ring"
-AIRFRAME = "Airframe: the file bonds no ground to it, and nothing returns through it."
+AIRFRAME = "Airframe: in the file no ground is bonded to it."
 PIGTAILS = "Drain of a shield: its length is not given, measure from the end of the cable"
 SHARED = f"{PIGTAILS}; those on one bar share one ring, as thick as all of them"
 THIN = "22"

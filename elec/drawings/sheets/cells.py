@@ -119,7 +119,7 @@ def _equipment_cell(node: Node) -> layout.NodeBox:
         below_mm=BOX_MM,
         head_mm=BOX_MM,
         foot_mm=BOX_MM,
-        lone_mm=LINE_MM / 2 * len(box_lines(node, whole=False)) + 0.8,
+        lone_mm=LINE_MM / 2 * len(box_lines(node)) + 0.8,
     )
 
 
@@ -149,13 +149,21 @@ def _two_lines(name: str, wide: float) -> bool:
     return len(metrics.wrap(name, SMALL, wide + 0.1, bold=True)) <= 2
 
 
-def box_lines(node: Node, *, whole: bool = True, over: bool = False) -> list[tuple[str, bool]]:
-    """The lines inside or over a box, and which are bold; an empty one is left for its sheet."""
+def box_lines(
+    node: Node, *, whole: bool = True, over: bool = False, lone: bool = False
+) -> list[tuple[str, bool]]:
+    """The lines inside or over a box, and which are bold; an empty one is left for its sheet.
+
+    A part in a single row (`lone`) has no more of them than the whole box.
+    """
     label, under = title(node)
     name = label if whole else label + PART
     room = box_title_mm(node) - 2.9
     if over:
         lines = [(metrics.clip(name, NAME_MM, bold=True), True)]
+    elif lone and not whole and len(metrics.lines(label, SMALL, room, 2, bold=True)) < 2:
+        clear = room - parts.width(PART, bold=True)
+        lines = [(metrics.clip(label, clear, bold=True) + PART, True)]
     else:
         lines = [(line, True) for line in metrics.lines(name, SMALL, room, 2, bold=True)]
     if under:

@@ -112,7 +112,7 @@ def _draw_throws(
     """What stands at the throws of a changeover, the one in the row clear of its line."""
     upper, lower, common, *rest = device.throws
     over, under = y - OVER_LINE_MM, y + OVER_LINE_MM + SMALL_MM
-    first = device.kind.endswith("-upper")
+    first = device.kind in ("changeover-upper", "changeover-off-upper")
     left = ends[0] - 0.6
     for text, own, base, other in (
         (upper, first, over, y - APART_MM), (lower, not first, under, y + APART_MM),

@@ -328,7 +328,8 @@ class RowInk(Struct):
         """The name of a box and where it is, between the contacts at its sides."""
         places = [(i, self.found.keys[i].index(part.key)) for i in part.rows]
         here = [(self.rows[i].nodes[k], k == 0) for i, k in places]
-        lines = cells.box_lines(node, whole=part.whole, over=self.found.over)
+        lone = len(part.rows) == 1
+        lines = cells.box_lines(node, whole=part.whole, over=self.found.over, lone=lone)
         left, right = cells.box_sides(here)
         left += cells.inner_mm(node)
         x = (box[0] + left + box[2] - right) / 2
