@@ -432,7 +432,7 @@ class _Page(Struct, kw_only=True):
                     for row, text, pad in zip(table.rows, texts, pads, strict=True)
                 ]
             )
-        return [Markup("\n".join(row)) for row in zip(*columns, strict=True)]  # noqa: S704 - escaped
+        return [Markup("".join(row)) for row in zip(*columns, strict=True)]  # noqa: S704 - escaped
 
     def _cell(self, cell: Value, number: str) -> str:
         """A cell's sign, number, and link or hand calculation."""
