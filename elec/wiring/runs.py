@@ -15,7 +15,7 @@ from elec.wiring.built import built
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.hand import looked_up, said
 from elec.wiring.stops import avoided, stops
-from elec.wiring.ways import Leg, beyond_m, closed_by, path_via, way_map
+from elec.wiring.ways import Leg, Path, beyond_m, closed_by, path_via, way_map
 from elec.working import Step, Term, computed, total
 
 WAY = 3
@@ -114,31 +114,29 @@ def run_as_planned(study: Study, conductor: Conductor) -> Run:
             length_m=conductor.length_m,
             steps=_given(study, conductor),
         )
-    if path.length_m is None:
-        bare = next(leg for leg in path.legs if leg.length_m is None)
+    why, ask = _untold(study, conductor, path)
+    if why:
         return Run(
             conductor=conductor.id,
             places=path.places,
             legs=path.legs,
             length_m=None,
-            why=f"the way {bare.title} has no length",
-            ask="measure it, or give both ends a station",
-        )
-    far = [
-        part.name
-        for part in (conductor.a, conductor.b)
-        if part.kind == "equipment" and beyond_m(study, part.name) is None
-    ]
-    if far:
-        return Run(
-            conductor=conductor.id,
-            places=path.places,
-            legs=path.legs,
-            length_m=None,
-            why=f"how far {far[0]} sits from its place is not known",
-            ask="give the place a station, or the length",
+            why=why,
+            ask=ask,
         )
     return _routed(study, conductor, path.places, path.legs)
+
+
+def _untold(study: Study, conductor: Conductor, path: Path) -> tuple[str, str]:
+    """Why the length of a path with its ends is not known, and what to do; empty where it is."""
+    if path.length_m is None:
+        bare = next(leg for leg in path.legs if leg.length_m is None)
+        return f"the way {bare.title} has no length", "measure it, or give both ends a station"
+    for part in (conductor.a, conductor.b):
+        if part.kind == "equipment" and beyond_m(study, part.name) is None:
+            where = f"how far {part.name} sits from its place is not known"
+            return where, "give the place a station, or the length"
+    return "", ""
 
 
 def _given(study: Study, conductor: Conductor) -> tuple[Step, ...]:
