@@ -134,8 +134,9 @@ def _untold(study: Study, conductor: Conductor, path: Path) -> tuple[str, str]:
         return f"the way {bare.title} has no length", "measure it, or give both ends a station"
     for part in (conductor.a, conductor.b):
         if part.kind == "equipment" and beyond_m(study, part.name) is None:
-            where = f"how far {part.name} sits from its place is not known"
-            return where, "give the place a station, or the length"
+            title = study.system.title("equipment", part.name)
+            why = f"how far {title} sits from its place is not known"
+            return why, "give the place a station, or the length"
     return "", ""
 
 
@@ -182,7 +183,8 @@ def _routed(
         for i, leg in enumerate(legs, 1)
     ]  # fmt: skip
     terms += [
-        Term(f"b{i}", more, "m", f"from its place to {part.name}, straight",
+        Term(f"b{i}", more, "m",
+             f"from its place to {study.system.title('equipment', part.name)}, straight",
              str(study.system.where("sensors", part.name)))
         for i, part in enumerate((conductor.a, conductor.b), 1)
         if part.kind == "equipment" and (more := beyond_m(study, part.name))
