@@ -299,6 +299,8 @@ RECORDS: dict[str, Any] = {
     "holes": route.Hole,
     "zones": route.Zone,
     "outline": route.Outline,
+    "sensors": route.Sensor,
+    "measured": system.Measured,
     "build": system.Done,
     "stock": system.Stock,
     "accept": system.Acceptance,
@@ -310,7 +312,8 @@ def _sections() -> str:
     texts = field_texts(system.Document)
     rows = []
     for key in keys_of(system.Document):
-        anchor = f"[`{key}`](#{key})"
+        place = "multicores-and-coax" if key in ("multicores", "coax") else key
+        anchor = f"[`{key}`](#{place})"
         rows.append((anchor, texts.get(key, "")))
     return table(("section", "what is in it"), rows)
 

@@ -23,6 +23,17 @@ def test_links_lead_somewhere(path: Path) -> None:
         assert (path.parent / target).exists(), f"{path.name} links to {target}"
 
 
+def test_sections_of_the_file_format_are_there() -> None:
+    """Each section of the table leads to a heading of the same page."""
+    text = (ROOT / "docs" / "file-format.md").read_text(encoding="utf-8")
+    heads = {
+        head.lower().replace(" ", "-") for head in re.findall(r"^#+ (.*)$", text, re.MULTILINE)
+    }
+    asked = set(re.findall(r"\]\(#([^)]+)\)", text))
+    assert "sensors" in asked
+    assert asked - heads == set()
+
+
 def _commands() -> dict[str, click.Command]:
     context = click.Context(cli.cli)
     found = {name: cli.cli.get_command(context, name) for name in cli.COMMANDS}

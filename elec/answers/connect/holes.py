@@ -254,11 +254,12 @@ def _openings(
     """What each hole and tube of a way must have for all that passes it, bundle beside bundle."""
     entry, lying = study.document.ways[way], members(study)[way]
     for hole in entry.holes:
-        inside = groups
+        inside, named = groups, title
         if hole.bundle is not None:
             inside = (_in_bundle(study, way, hole.bundle, lying),)
+            named = f"{hole.bundle} of {title}"
         kind = "hole with grommet" if hole.grommet else "bare hole"
-        yield _opening(study, title, kind, hole.diameter_m, inside)
+        yield _opening(study, named, kind, hole.diameter_m, inside)
     if entry.conduit_m is not None:
         yield _opening(study, title, "tube", entry.conduit_m, groups)
 
