@@ -13,7 +13,7 @@ from elec.answers.loads.recharging import ChargedFeeder, Recharging, recharging
 from elec.check import check
 from elec.checks.answer import Path, amps, answer, listed
 from elec.finding import Consequence, Finding, Verdict
-from elec.sizing.devices import share
+from elec.sizing.devices import Device, share
 from elec.sizing.sizing import sizing
 from elec.standards import Cite, default
 from elec.study import Study
@@ -50,6 +50,15 @@ def _finding(study: Study, found: Recharging, line: ChargedFeeder) -> Finding:
     verb, they = ("is", "it accepts") if len(line.batteries) == 1 else ("are", "they accept")
     low = f"while {names} {verb} charged from {default('recharging-charge').value:g} %"
     weak = _weakest(study, chain, line.most_a)
+    untold = _untold(study, chain)
+    if untold and (weak is None or not weak.word):
+        text = (
+            f"{low}, {amps(line.most_a)} at most run through it; what its wire may carry cannot be "
+            f"told: {untold}."
+        )
+        return answer(study, chain.name, Verdict.CANNOT_TELL, text[:1].upper() + text[1:],
+                      at=chain.path, remedy="Give the way that it takes.",
+                      value=line.most_a, unit="A")  # fmt: skip
     if weak is None or not weak.word:
         bound = f", whatever {they}" if line.bounded else ""
         text = f"{low}{bound}, {amps(line.most_a)} at most run through it; it holds them."
@@ -108,31 +117,39 @@ def _weakest(study: Study, chain: Chain, amps_: float) -> _Weak | None:
     return min(open_ or every, key=lambda one: (one.only_share, one.holds_a), default=None)
 
 
+def _untold(study: Study, chain: Chain) -> str:
+    """Why it is not known what a wire of it may carry; empty where it is."""
+    every = (heat(study)[conductor.id].unknown for conductor in chain.conductors())
+    return next((why for why in every if why), "")
+
+
 def _wires(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
+    """One whose way is not known counts as if it lay alone: it holds no more than that."""
     for conductor in chain.conductors():
-        found = heat(study).get(conductor.id)
-        if found is not None and not found.unknown:
-            word = f"its wire, AWG {found.awg}, which may carry {amps(found.allowed_a)}"
-            over = not within(amps_, found.allowed_a)
-            yield _Weak(word=word if over else "", holds_a=found.allowed_a, heats=over)
+        found = heat(study)[conductor.id]
+        word = f"its wire, AWG {found.awg}, which may carry {amps(found.allowed_a)}"
+        over = not within(amps_, found.allowed_a)
+        yield _Weak(word=word if over else "", holds_a=found.allowed_a, heats=over)
 
 
 def _devices(study: Study, chain: Chain, amps_: float) -> Iterator[_Weak]:
     for name in (chain.name, chain.far.name if chain.far is not None else ""):
         device = sizing(study).devices.get(name)
-        if device is None or device.rating_a is None:
-            continue
-        holds = holds_a(device)
-        used = 1.0 if _generates(study, chain) else share(study, device.kind).value
-        lasting = used * device.rating_a * min(1.0, device.warmth)
-        if _beyond(amps_, holds):
-            word = f"its {device.label}, which surely holds {amps(holds)}: it opens"
-            yield _Weak(word=word, holds_a=holds)
-        elif _beyond(amps_, lasting):
-            word = f"its {device.label}, of which {amps(lasting)} may be used for long"
-            yield _Weak(word=word, holds_a=lasting, only_share=True)
-        else:
-            yield _Weak(word="", holds_a=lasting)
+        if device is not None and device.rating_a is not None:
+            used = 1.0 if _generates(study, chain) else share(study, device.kind).value
+            lasting = used * device.rating_a * min(1.0, device.warmth)
+            yield _device(device, amps_, lasting)
+
+
+def _device(device: Device, amps_: float, lasting: float) -> _Weak:
+    holds = holds_a(device)
+    if _beyond(amps_, holds):
+        word = f"its {device.label}, which surely holds {amps(holds)}: it opens"
+        return _Weak(word=word, holds_a=holds)
+    if _beyond(amps_, lasting):
+        word = f"its {device.label}, of which {amps(lasting)} may be used for long"
+        return _Weak(word=word, holds_a=lasting, only_share=True)
+    return _Weak(word="", holds_a=lasting)
 
 
 EDGE = 2e-3

@@ -50,15 +50,16 @@ def _finding(study: Study, one: KindsTogether) -> Finding:
         if one.unsaid
         else f"{where}: {one.first} ({names}) in one bundle with {one.second}; {one.why}."
     )
+    power = f"power: [{', '.join(one.names)}]"
+    it = "it" if len(one.names) == 1 else "them"
     return answer(
         study,
         f"{one.title}, {one.first}",
         verdict,
         said,
         at=("ways", one.way),
-        remedy="Say which lies in which: bundled: {power: [" + one.names[0] + "], rest: rest}."
+        remedy=f"Say which lies in which: bundled: {{{power}, rest: rest}}."
         if one.unsaid
-        else "Lay it in a bundle of its own and say so: bundled: {power: ["
-        + one.names[0]
-        + "], other: rest}; or lead it another way (via:).",
+        else f"Lay {it} in a bundle of {'its' if it == 'it' else 'their'} own and say so: bundled: "
+        f"{{{power}, other: rest}}; or lead {it} another way (via:).",
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.answers.failures.failure_cascade import Overheated, Trip
 from elec.answers.failures.failure_currents import holds_a
 from elec.answers.failures.overload import Overload, Overloads, overloads, worst_of_feeders
 from elec.answers.heat.heat import heat
@@ -48,7 +49,7 @@ def _asked(study: Study, done: Overloads) -> str:
     """Where it was looked for, and where not."""
 
     def names(phases: tuple[str, ...]) -> str:
-        return listed((study.system.title("phases", name) for name in phases), most=20)
+        return listed((study.system.title("phases", name) for name in phases), most=len(phases))
 
     text = f" Asked by {done.condition} in {names(done.asked)}"
     if done.also:
@@ -115,16 +116,17 @@ def _finding(
     )
 
 
+def _amps(one: tuple[Trip | Overheated, Overload]) -> float:
+    return unrounded(one[0].amps)
+
+
 def _judged(study: Study, chain: Chain, found: list[Overload]) -> tuple[Verdict, str, float | None]:
     keys = {chain.name} | ({chain.far.name} if chain.far else set())
-    trips = [
-        (unrounded(t.amps), i, t, e)
-        for i, e in enumerate(found)
-        for t in e.trips
-        if t.device in keys
-    ]
+    last_first = found[::-1]
+    trips = [(trip, effect) for effect in last_first for trip in effect.trips
+             if trip.device in keys]  # fmt: skip
     if trips:
-        _, _, trip, effect = max(trips, key=lambda one: one[:2])
+        trip, effect = max(trips, key=_amps)
         device = sizing(study).devices[trip.device]
         text = (
             f"{sentence(effect.failure.title)[:-1]}, {_phase(study, effect)}: then "
@@ -133,14 +135,10 @@ def _judged(study: Study, chain: Chain, found: list[Overload]) -> tuple[Verdict,
         )
         return Verdict.FAIL, text, trip.holds_a
     names = {c.id for c in chain.conductors()}
-    hot = [
-        (unrounded(w.amps), i, w, e)
-        for i, e in enumerate(found)
-        for w in e.hot
-        if w.conductor in names
-    ]
+    hot = [(wire, effect) for effect in last_first for wire in effect.hot
+           if wire.conductor in names]  # fmt: skip
     if hot:
-        _, _, wire, effect = max(hot, key=lambda one: one[:2])
+        wire, effect = max(hot, key=_amps)
         text = (
             f"{sentence(effect.failure.title)[:-1]}, {_phase(study, effect)}: then "
             f"{amps(wire.amps)} run through its wire, AWG "

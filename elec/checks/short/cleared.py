@@ -108,10 +108,10 @@ def _course(study: Study, shorted: Shorted, short: Short, course: ShortCourse) -
     opens = opening_words(study, course, shorted.name)
     head += opens
     if course.unsure:
-        names = device_words(study, course.unsure[0], shorted.name)
+        names = [device_words(study, key, shorted.name) for key in course.unsure]
         return (
             Verdict.CANNOT_TELL,
-            f"{head}, but no curve tells when {names} opens so great a current.",
+            f"{head}, but no curve tells when {' or '.join(names)} opens so great a current.",
         )
     burnt = [(part, name) for name, (part, _) in course.heated.items() if part >= 1
              and math.isfinite(course.cleared_s)]  # fmt: skip
@@ -156,9 +156,11 @@ def _passing(study: Study, shorted: Shorted) -> str:
         )
     fed = [course for _, course in every if math.isinf(course.cleared_s)]
     if fed:
-        names = feeding_words(study, fed[0])
-        lasting = amps(lasting_alternator_a(study, fed[0].left_from))
+        most = max(fed, key=lambda course: lasting_alternator_a(study, course.left_from))
+        names = feeding_words(study, most)
+        lasting = amps(lasting_alternator_a(study, most.left_from))
+        feed = "feeds" if len(most.left_from) == 1 else "feed"
         text += (
-            f" {names[:1].upper()}{names[1:]} alone then feeds it, {lasting} that its wire bears."
+            f" {names[:1].upper()}{names[1:]} alone then {feed} it, {lasting} that its wire bears."
         )
     return text.strip()

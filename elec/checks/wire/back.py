@@ -72,14 +72,12 @@ def _said(study: Study, conductors: list[Conductor]) -> str:
 
 def _ground(study: Study, chain: Chain) -> Iterator[Finding]:
     """The wire of a source's negative or of a ground point against the thickest that needs it."""
-    own = chain.conductors()
-    if not own:
-        return
-    mine = sizing(study).gauges[own[0].id].awg
+    own = next(iter(chain.conductors()), None)
     gauges = sizing(study).gauges
     served = [(gauges[name].awg, title) for name, title in returns_through(study, chain)]
-    if not served:
+    if own is None or not served:
         return
+    mine = gauges[own.id].awg
     awg, whose = max(served, key=lambda pair: AWGS.index(pair[0]))
     yield compare(
         study,
