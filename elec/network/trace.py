@@ -39,24 +39,20 @@ def flags_of(masks: Iterable[Mask], cases: int) -> Flags:
 def spread(beyond: Beyond, seeds: Iterable[tuple[int, Mask]]) -> list[Mask]:
     """The cases in which each node is reached from the seeds."""
     reached, fresh = [0] * len(beyond), [0] * len(beyond)
-    waiting: deque[int] = deque()
-
-    def arrive(node: int, cases: Mask) -> None:
-        more = cases & ~reached[node]
-        if more:
-            if not fresh[node]:
-                waiting.append(node)
-            reached[node] |= more
-            fresh[node] |= more
-
     for node, cases in seeds:
-        arrive(node, cases)
+        reached[node] |= cases
+        fresh[node] |= cases
+    waiting = deque(node for node, cases in enumerate(fresh) if cases)
     while waiting:
         node = waiting.popleft()
         cases, fresh[node] = fresh[node], 0
         for other, passing in beyond[node]:
-            if cases & passing:
-                arrive(other, cases & passing)
+            more = cases & passing & ~reached[other]
+            if more:
+                if not fresh[other]:
+                    waiting.append(other)
+                reached[other] |= more
+                fresh[other] |= more
     return reached
 
 

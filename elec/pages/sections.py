@@ -241,7 +241,7 @@ def connector_section(study: Study, one: ConnectorPins) -> Section:
             f"contact {p.contact}: {', '.join(ln.mark for ln in p.landings)}" for p in doubled
         )
         blocks.append(Paragraph(text=f"More than one wire claims {claims}.", kind="caution"))
-    table = pin.pin_table(study, one)
+    table = pin.pin_tables_by_id(study)[one.id]
     plugged = one.arrangement is not None or one.type.startswith("circular")
     blocks.append(TableBlock(table=table))
     return Section(id=f"pins-{one.id}", title=one.title, blocks=tuple(blocks), new_page=plugged)

@@ -57,14 +57,6 @@ def greatest_opening_time_s(*, band: CurveBand, multiple: float) -> float:
     )
 
 
-def _least_points(band: CurveBand) -> list[tuple[float, float]]:
-    """Points before which it must not open; infinite times become the longest finite one."""
-    found = [(p.multiple, p.least_s) for p in band.points if p.least_s is not None]
-    times = [t for _, t in found if math.isfinite(t)]
-    longest = max([3600.0, *times])
-    return [(m, t if math.isfinite(t) else longest) for m, t in found]
-
-
 @source("elec", "log-log between the points of the band", "computed")
 def least_opening_time_s(*, band: CurveBand, multiple: float) -> float:
     """Shortest time that a device may take to open at a multiple of its rating.
@@ -82,7 +74,7 @@ def least_opening_time_s(*, band: CurveBand, multiple: float) -> float:
     """
     if multiple <= band.hold:
         return math.inf
-    points = _least_points(band)
+    points = band.shortest
     windows = [p for p in band.points if p.least_s is not None and p.most_s is not None]
     if not windows or multiple < points[0][0]:
         first = windows[0].multiple if windows else math.inf

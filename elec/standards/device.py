@@ -4,8 +4,10 @@ In: tables. Out: `CurveBand` records and numbers, each with its source and how s
 """
 
 import math
+from bisect import bisect_right
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, cached_property
+from operator import itemgetter
 
 from msgspec import Struct
 
@@ -26,7 +28,7 @@ class BandPoint(Struct, frozen=True, kw_only=True):
     most_s: float | None = None
 
 
-class CurveBand(Struct, frozen=True, kw_only=True):
+class CurveBand(Struct, frozen=True, kw_only=True, dict=True):
     """The time-current band of a class of breaker or fuse, in rising multiples of its rating."""
 
     name: str
@@ -34,7 +36,7 @@ class CurveBand(Struct, frozen=True, kw_only=True):
     cite: Cite
     note: str = ""
 
-    @property
+    @cached_property
     def hold(self) -> float:
         """The greatest multiple at which it must not open; 1 where none is given."""
         held = [p.multiple for p in self.points if p.least_s is not None and p.most_s is None]
@@ -52,12 +54,22 @@ class CurveBand(Struct, frozen=True, kw_only=True):
         >>> breaker_band("fast").longest_around(3)
         ((2.0, 2.5), (4.0, 0.54))
         """
-        points = [(p.multiple, p.most_s) for p in self.points if p.most_s is not None]
-        before = [point for point in points if point[0] <= multiple]
-        after = [point for point in points if point[0] > multiple]
-        if not before or not after or before[-1][0] == multiple:
-            return tuple(before[-1:])
-        return (before[-1], after[0])
+        points = self._longest
+        met = bisect_right(points, multiple, key=itemgetter(0))
+        if not 0 < met < len(points) or points[met - 1][0] == multiple:
+            return points[:met][-1:]
+        return points[met - 1 : met + 1]
+
+    @cached_property
+    def _longest(self) -> tuple[tuple[float, float], ...]:
+        return tuple((p.multiple, p.most_s) for p in self.points if p.most_s is not None)
+
+    @cached_property
+    def shortest(self) -> tuple[tuple[float, float], ...]:
+        """Points before which it must not open; infinite times become the longest finite one."""
+        found = [(p.multiple, p.least_s) for p in self.points if p.least_s is not None]
+        longest = max([3600.0, *(t for _, t in found if math.isfinite(t))])
+        return tuple((m, t if math.isfinite(t) else longest) for m, t in found)
 
 
 def _optional(row: TableRow, column: str) -> float | None:

@@ -101,10 +101,21 @@ class PublishedTable(Struct, frozen=True, kw_only=True, dict=True):
 
     def select(self, **keys: str | float) -> tuple[TableRow, ...]:
         """Give the rows whose cells equal the keys; text keys as text, numbers as numbers."""
-        asked = [(self.index(column), key) for column, key in keys.items()]
-        return tuple(
-            row for row in self.rows if all(_equals(row.cells[k], key) for k, key in asked)
-        )
+        every = tuple(keys.items())
+        found = self._selected.get(every)
+        if found is None:
+            asked = [(self.index(column), key) for column, key in every]
+            found = tuple(
+                row for row in self.rows if all(_equals(row.cells[k], key) for k, key in asked)
+            )
+            if found:
+                self._selected[every] = found
+        return found
+
+    @cached_property
+    def _selected(self) -> dict[tuple[tuple[str, str | float], ...], tuple[TableRow, ...]]:
+        """Keys that have rows, of those asked so far: most are asked often."""
+        return {}
 
     def row(self, **keys: str | float) -> TableRow:
         """Give the one row that the keys name.

@@ -46,7 +46,7 @@ def to_json(document: Document, options: Options) -> bytes:
     else:
         body = _section(document)
     cautions = {"cautions": list(options.cautions)} if options.cautions else {}
-    return dump({"elec": __version__, "format": FORMAT, **cautions, **body})
+    return _written({"elec": __version__, "format": FORMAT, **cautions, **body})
 
 
 def mistakes_json(mistakes: tuple[Mistake, ...]) -> bytes:
@@ -61,7 +61,12 @@ def dump(value: Any) -> bytes:
     As `json.dumps(value, ensure_ascii=False, indent=1, allow_nan=False)`, which is slow where it
     indents; floats to `DATA_DIGITS` digits.
     """
-    return json_format(encode(_rounded(value)), indent=1) + b"\n"
+    return _written(_rounded(value))
+
+
+def _written(value: Any) -> bytes:
+    """JSON text of what holds rounded floats alone."""
+    return json_format(encode(value), indent=1) + b"\n"
 
 
 def _rounded(value: Any) -> Any:
@@ -69,17 +74,21 @@ def _rounded(value: Any) -> Any:
     if isinstance(value, str):
         return value
     if isinstance(value, float):
-        number = float(f"{value:.{DATA_DIGITS}g}")
-        if _LEAST_PLAIN <= abs(number) < _LEAST_LONG or not number:
-            return number
-        if not math.isfinite(number):
-            raise ValueError(f"{number} is no number of JSON")
-        return Raw(repr(number).encode())
+        return _float(value)
     if isinstance(value, dict):
         return {key: _rounded(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
         return [_rounded(one) for one in value]
     return value
+
+
+def _float(value: float) -> float | Raw:
+    number = float(f"{value:.{DATA_DIGITS}g}")
+    if _LEAST_PLAIN <= abs(number) < _LEAST_LONG or not number:
+        return number
+    if not math.isfinite(number):
+        raise ValueError(f"{number} is no number of JSON")
+    return Raw(repr(number).encode())
 
 
 _LEAST_PLAIN, _LEAST_LONG = 1e-4, 1e16
@@ -153,13 +162,15 @@ def _value(value: Value) -> Any:
     return plain if len(more) == 1 else more
 
 
-def _number(value: str | float | None) -> str | float | None:
-    """The value; an infinite one as a text, one that has no solution as not known."""
-    if isinstance(value, float) and math.isnan(value):
+def _number(value: str | float | None) -> str | float | Raw | None:
+    """The value, rounded; an infinite one as a text, one that has no solution as not known."""
+    if not isinstance(value, float):
+        return value
+    if math.isnan(value):
         return None
-    if isinstance(value, float) and math.isinf(value):
+    if math.isinf(value):
         return "infinity" if value > 0 else "-infinity"
-    return value
+    return _float(value)
 
 
 def _finding(finding: Finding) -> dict[str, Any]:

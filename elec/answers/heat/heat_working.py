@@ -5,7 +5,7 @@ In: the conductor, the bundle it lies in there, what it carries. Out: numbers an
 
 import math
 from collections.abc import Iterator
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 from msgspec import Struct
@@ -198,17 +198,21 @@ def _factor(spot: HeatSpot) -> Step:
 
 def _read_off_bundle(wires: float, loading: float) -> str:
     """The point of the bundle curves that lies nearest, to compare."""
-    rows = [row for row in table("mil_w_5088/bundle_derating") if row.has("factor")]
-    near = min(
-        rows,
-        key=lambda r: (
-            abs(math.log(r.number("wires_count") / max(1.0, wires))),
-            abs(r.number("loading_percent") - 100 * max(loading, LEAST_LOADING)),
-        ),
+    here, percent = max(1.0, wires), 100 * max(loading, LEAST_LOADING)
+    near, at, factor = min(
+        _bundle_curves(),
+        key=lambda point: (abs(math.log(point[0] / here)), abs(point[1] - percent)),
     )
-    return (
-        f"Read off nearest to it: {near.number('factor'):g} at {near.number('wires_count'):g} "
-        f"wires and {near.number('loading_percent'):g} %."
+    return f"Read off nearest to it: {factor:g} at {near:g} wires and {at:g} %."
+
+
+@cache
+def _bundle_curves() -> tuple[tuple[float, float, float], ...]:
+    """Wires, loading in percent and factor at the points of the bundle curves."""
+    return tuple(
+        (row.number("wires_count"), row.number("loading_percent"), row.number("factor"))
+        for row in table("mil_w_5088/bundle_derating")
+        if row.has("factor")
     )
 
 

@@ -114,6 +114,8 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
 
     def time_s(self, amps: float) -> float:
         """Time until it is damaged; infinite where it never is."""
+        if amps <= self.lasting_a and self.start_degc < self.wire.kind.damaged_degc:
+            return math.inf
         clothed, bare = self._bodies
         time = self._time_s(amps, clothed)
         return time if time >= SOON_S else self._time_s(amps, bare)

@@ -7,6 +7,7 @@ those with a picture one under the other, all others in one list behind them.
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import product
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -191,7 +192,8 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
     """Connectors that share sheets, each whole on one where that takes no sheet more.
 
     Of some ways to lay them the one with the fewest sheets, then with the fewest that are parted,
-    then with the face again beside what goes on, then in the order of the builder.
+    then with the face again beside what goes on, then in the order of the builder; and the first
+    that takes no more than when they are parted wherever a sheet ends, with none parted that fits.
     """
 
     def drawn(
@@ -206,21 +208,27 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
         return first.sheets
     high: dict[Step, float] = {}
     rest: dict[Step, float] = {}
+    parted = 0
     for step in steps:
         alone = drawn([step], again=True)
+        parted += alone.parted
         if len(alone.sheets) == 1:
             high[step] = alone.y - alone.sheet.frame[1]
         else:
             rest[step] = alone.y - alone.sheet.frame[1]
-    room = first.bottom - first.sheet.frame[1]
-    filled = _filled(steps, high, rest, room)
-    tried = [
-        drawn(order, whole, again=again)
-        for again in (True, False)
-        for order in (steps, filled)
-        for whole in (high, None)
-    ]
-    return min((*tried, first), key=lambda work: (len(work.sheets), work.parted)).sheets
+    filled = _filled(steps, high, rest, first.bottom - first.sheet.frame[1])
+    wanted = len(first.sheets), parted
+    tried: list[_Work] = []
+    for again, whole, order in product((True, False), (high, None), (steps, filled)):
+        tried.append(drawn(order, whole, again=again))
+        if _cost(tried[-1]) <= wanted:
+            break
+    return min((*tried, first), key=_cost).sheets
+
+
+def _cost(work: _Work) -> tuple[int, int]:
+    """Of two ways to lay connectors out the one with less is the better."""
+    return len(work.sheets), work.parted
 
 
 def _filled(

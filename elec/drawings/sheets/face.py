@@ -5,6 +5,9 @@ mirrored for the socket's mating face and for the plug's wiring side.
 """
 
 from collections.abc import Iterator, Sequence
+from functools import lru_cache
+from itertools import combinations
+from math import dist
 
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, Point
@@ -144,13 +147,12 @@ def extent(record: ConnectorFace) -> tuple[float, float]:
 
 def pitch(record: ConnectorFace) -> float:
     """Least distance of two contacts, mm before scaling."""
-    contacts = record.arrangement.contacts
-    gaps = (
-        ((a.x_mm - b.x_mm) ** 2 + (a.y_mm - b.y_mm) ** 2) ** 0.5
-        for i, a in enumerate(contacts)
-        for b in contacts[i + 1 :]
-    )
-    return min(gaps, default=4.0)
+    return _pitch_mm(tuple((c.x_mm, c.y_mm) for c in record.arrangement.contacts))
+
+
+@lru_cache
+def _pitch_mm(spots: tuple[Point, ...]) -> float:
+    return min((dist(a, b) for a, b in combinations(spots, 2)), default=4.0)
 
 
 def draw_face(

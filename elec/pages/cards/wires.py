@@ -7,7 +7,7 @@ from elec.answers.connect.pins import pins
 from elec.answers.heat.heat import heat
 from elec.answers.why.why_names import WhySubject
 from elec.pages.cards.card import Card, Fact, card_of, facts
-from elec.pages.circuits.pin import connectors, pin_table
+from elec.pages.circuits.pin import connectors, pin_tables_by_id
 from elec.pages.circuits.wire import conductors, device, used, why_id
 from elec.pages.columns import amps, degc, share, text
 from elec.pages.table import Table, Value
@@ -108,7 +108,7 @@ def contact(study: Study, subject: WhySubject) -> Card:
     """A contact: every wire that lands on it, as the pin table says."""
     name, _, number = subject.name.rpartition(".")
     one = pins(study).by_id[name]
-    table = pin_table(study, one)
+    table = pin_tables_by_id(study)[name]
     rows = [row for row in table.rows if str(getattr(row[0], "value", row[0])) == number]
     found = [fact for row in rows for fact in facts(table, row, without=frozenset({"contact"}))]
     landed = [landing.mark for landing in one.pin(number).landings]

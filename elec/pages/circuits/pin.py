@@ -1,5 +1,7 @@
 """Pin tables, one a connector, and the list of all connectors."""
 
+from collections.abc import Mapping
+
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ConnectorPins, Landing, Pin, pins
 from elec.answers.drop.end_to_end import end_to_end_ohm
@@ -8,7 +10,7 @@ from elec.pages.columns import amps, count, cut, gauge, place_title, text
 from elec.pages.table import Cell, Column, Table, Value
 from elec.physics.contact import spare_count
 from elec.standards import cited
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.built import wires_by_id
 from elec.wiring.chains import Conductor
 
@@ -44,11 +46,18 @@ def pin_table(study: Study, connector: ConnectorPins) -> Table:
 
 def pin_tables(study: Study, name: str = "") -> tuple[Table, ...]:
     """The tables of a connector (`radio.J1`), of all of a piece of equipment, or of everything."""
-    found = pins(study)
-    chosen = found.of(name) if name else tuple(found.by_id.values())
-    return tuple(pin_table(study, connector) for connector in chosen)
+    if not name:
+        return tuple(pin_tables_by_id(study).values())
+    return tuple(pin_table(study, connector) for connector in pins(study).of(name))
 
 
+@analysis
+def pin_tables_by_id(study: Study) -> Mapping[str, Table]:
+    """The tables of all connectors by their ids."""
+    return {name: pin_table(study, one) for name, one in pins(study).by_id.items()}
+
+
+@analysis
 def connectors(study: Study) -> Table:
     """Every connector: type, gender of both halves, and how many contacts are in which state."""
     rows = [
@@ -193,4 +202,5 @@ __all__ = [
     "gendered",
     "pin_table",
     "pin_tables",
+    "pin_tables_by_id",
 ]
