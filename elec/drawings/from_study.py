@@ -283,7 +283,7 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
     Asked for by `wire <id> contact <id>`, `wire <id>` or `equipment <name>`; where the contact is
     named before the wire, the connector's sheet comes first, where a `terminal` is, that on the
     wire's circuit. `ground <wire>` asks for its terminal,
-    `bar <bus>` for that on the one-line diagram.
+    `bar <bus>` for that on the one-line diagram, `row <wire>` before it for its row there.
     """
 
     def find(target: str) -> SheetSpot | None:
@@ -297,6 +297,7 @@ def _spot(study: Study) -> Callable[[str], SheetSpot | None]:
             ("circuit", thin_homes(study).get(name, name), asked.get("wire", "")),
             ("grounds", "", asked.get("wire", "")),
             ("grounds", "", asked.get("ground", "")),
+            ("one-line", "", asked.get("row", "")),
             ("one-line", "", asked.get("bar", "")),
             ("connector", *_connector_of(study, asked.get("contact", ""))),
             ("connector", *_connector_of(study, asked.get("equipment", ""))),

@@ -332,6 +332,8 @@ class BoxLink(Struct, frozen=True, kw_only=True):
     """What runs in them."""
     plugs: tuple[str, ...] = ()
     """Connectors between harnesses that they pass."""
+    plug_targets: tuple[str, ...] = ()
+    """What the sheets of these are looked up by."""
     targets: tuple[str, str] = ("", "")
     """What the sheets and zones of both ends are looked up by."""
     shields: str = ""

@@ -7,11 +7,13 @@ import pytest
 
 from elec.answers.base.marks import marks
 from elec.drawings.from_study import drawings
+from elec.drawings.ink import Box
 from elec.drawings.inputs import BoxLink, InterconnectDrawing
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.thin import taps
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets.interconnect import interconnect, short
+from elec.drawings.sheets.link_rows import PLACE
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -54,7 +56,8 @@ def ends(sheet: Sheet, line: Item) -> list[tuple[str, str]]:
         ]  # fmt: skip
         within = [
             t.text for t in sheet.items
-            if t.text and t.ref == band.ref and band.box[0] < t.box[0] and t.box[2] < band.box[2]
+            if t.text and t.ref == band.ref and t.role != "also"
+            and band.box[0] < t.box[0] and t.box[2] < band.box[2]
             and band.box[1] < (t.box[1] + t.box[3]) / 2 < band.box[3]
         ]  # fmt: skip
         found.append((band.ref, " ".join(within)))
@@ -97,7 +100,7 @@ def test_a_connector_among_the_others_is_drawn_once(name: str) -> None:
                 places.setdefault(end, set()).add(box)
     assert all(len(boxes) == 1 for boxes in places.values())
     said = " ".join(i.text for s in bare(name) for i in s.items)
-    assert bool(record(name).beside) == ("In rows: what no circuit feeds" in said)
+    assert bool(record(name).beside) == ("In rows: sensors" in said)
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -123,8 +126,10 @@ def test_a_long_line_has_its_marks_at_both_ends(name: str) -> None:
         points = [point for piece in line.segments for point in piece]
         far = max(y for _, y in points) - min(y for _, y in points)
         marks = [
-            i for i in sheet.items if i.ref == line.ref and i.text == short(links(name)[line.ref])
-        ]
+            i for i in sheet.items
+            if i.ref == line.ref and i.text.split(": ")[0] == short(links(name)[line.ref])
+            and min(abs(i.box[3] - y) for _, y in points) < 4.0
+        ]  # fmt: skip
         if far > 5.5:
             met += 1
             assert len(marks) == 2, line.ref
@@ -139,7 +144,7 @@ def test_no_line_has_a_step_of_a_hair(name: str) -> None:
     """What is meant to be straight is: a step of less than a line of text is a slip of the pen."""
     for _, line in drawn_lines(name):
         for a, b in line.segments:
-            assert a[1] == b[1] or abs(a[1] - b[1]) > 3.4 or a[0] != b[0], line.ref
+            assert a[1] == b[1] or abs(a[1] - b[1]) > 3.35 or a[0] != b[0], line.ref
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -176,10 +181,11 @@ def test_upright_pieces_over_one_another_are_clear_of_each_other(name: str) -> N
 
 
 def test_crossings_are_no_more_than_they_were() -> None:
-    """Larkspur's two are left of what no order of boxes avoids."""
+    """Larkspur's two are left of what no order of boxes avoids; Thistledown's one lets it be A4."""
     found = {name: sum(crossings(sheet) for sheet in bare(name)) for name in NAMES}
     assert found["larkspur"] <= 2
-    assert found["foxglove"] == found["yarrow"] == found["thistledown"] == 0
+    assert found["thistledown"] <= 1
+    assert found["foxglove"] == found["yarrow"] == 0
 
 
 def test_plugs_between_harnesses_stand_in_their_lines_and_in_the_table() -> None:
@@ -280,3 +286,129 @@ def test_a_terminal_without_connector_is_looked_up_where_it_stands(name: str) ->
             if i.ref in (box, link.id)
         }  # fmt: skip
         assert said & spots, (link.id, spots)
+
+
+def places(name: str) -> dict[str, list[tuple[str, str, Box]]]:
+    """Box → sheet, zone and frame of each place in which it stands."""
+    found: dict[str, list[tuple[str, str, Box]]] = {}
+    for sheet in bare(name):
+        for item in sheet.items:
+            if item.group == PLACE:
+                x0, y0, x1, y1 = item.box
+                zone = sheet.zone((x0 + x1) / 2, (y0 + y1) / 2)
+                found.setdefault(item.ref, []).append((sheet.title.label, zone, item.box))
+    return found
+
+
+def within(inner: Box, outer: Box) -> bool:
+    return (outer[0] <= inner[0] and outer[1] <= inner[1] and inner[2] <= outer[2]
+            and inner[3] <= outer[3])  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_box_in_several_places_leads_to_the_others(name: str) -> None:
+    """Its lines over three places were gathered by reading the whole sheet."""
+    met = 0
+    for sheet in bare(name):
+        here = sheet.title.label
+        for item in (i for i in sheet.items if i.role == "also"):
+            known = {(s, z) for s, z, _ in places(name)[item.ref]}
+            for said in item.text.removeprefix("also ").removesuffix(" …").split(", "):
+                at, _, zone = said.rpartition("/")
+                whole = said == "here" or said in {s for s, _ in known}
+                assert whole or (at or here, zone) in known, item.text
+                met += 1
+    core = {box for link in record(name).links for box in (link.a, link.b)}
+    for box in core:
+        where = places(name)[box]
+        sheet_, zone, frame = where[0]  # among the others, before any rows
+        (there,) = [s for s in bare(name) if s.title.label == sheet_]
+        also = [i.text for i in there.items if i.role == "also" and within(i.box, frame)]
+        assert bool(also) == any((s, z) != (sheet_, zone) for s, z, _ in where), box
+    assert met or not record(name).beside
+
+
+def test_foxglove_leads_to_every_place() -> None:
+    """Where there is room no box that stands elsewhere is without it."""
+    for box, where in places("foxglove").items():
+        for sheet_, zone, frame in where:
+            (there,) = [s for s in bare("foxglove") if s.title.label == sheet_]
+            texts = [i.text for i in there.items
+                     if i.ref == box and i.role == "also" and within(i.box, frame)]  # fmt: skip
+            others = {z for _, z, _ in where} - {zone}
+            beside = "jacks" in box  # its two rows stand one under the other
+            assert beside or set(", ".join(texts).replace("also ", "").split(", ")) - {""} == others
+
+
+def test_a_terminal_without_connector_has_its_sheet_in_its_box() -> None:
+    """Yarrow's warning unit had none: it has no connector to look for."""
+    (sheet,) = drawings(study_of("yarrow")).of("interconnect")[0].sheets
+    frames = {i.ref: i.box for i in sheet.items if i.group == PLACE}
+    for unit in record("yarrow").units:
+        targets = [t for link in record("yarrow").links
+                   for box, at, t in ((link.a, link.a_at, link.targets[0]),
+                                      (link.b, link.b_at, link.targets[1]))
+                   if box == unit.id and at != "1"]  # fmt: skip
+        own = [i for i in sheet.items if i.ref == unit.id and within(i.box, frames[unit.id])]
+        said = [i.text for i in own if "/" in i.text]
+        assert len(said) == len({t.split(" wire ")[0] for t in targets}), unit.id
+    warned = [i.text for i in sheet.items if i.ref == "warning-unit" and "/" in i.text]
+    assert warned
+    assert warned[0].startswith("C")
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_a_sense_wire_at_a_bus_leads_to_its_row(name: str) -> None:
+    """It led to the top of the bar: fuse and wire stand in a row."""
+    found = drawings(study_of(name))
+    study = study_of(name)
+    fused = [c for c in chains(study).of("wire") if c.device is not None]
+    (row,) = [c.name for c in fused if c.device and c.device.inlet in study.document.buses]
+    (one_line,) = found.of("one-line")
+    spots = {
+        f"{s.title.label}/{s.zone((i.box[0] + i.box[2]) / 2, (i.box[1] + i.box[3]) / 2)}"
+        for s in one_line.sheets for i in s.items if i.ref == row
+    }  # fmt: skip
+    bus = chains(study_of(name)).by_name[row].device
+    assert bus is not None
+    said = {i.text for s in found.of("interconnect")[0].sheets for i in s.items
+            if i.ref == bus.inlet and "/" in i.text}  # fmt: skip
+    assert said
+    assert said <= spots
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur"])
+def test_each_plug_on_the_way_has_its_sheet(name: str) -> None:
+    plugged = [link for link in record(name).beside if link.plugs]
+    assert plugged
+    for sheet in drawings(study_of(name)).of("interconnect")[0].sheets:
+        for link in plugged:
+            texts = [i.text for i in sheet.items if i.ref == link.id]
+            refs = [text for text in texts if text[:1] == "K" and "/" in text]
+            assert len(refs) == (len(link.plugs) if texts else 0), link.id
+
+
+@pytest.mark.parametrize(("name", "least"), [("foxglove", 5), ("larkspur", 7), ("thistledown", 8)])
+def test_lines_say_what_they_carry_where_there_is_room(name: str, least: int) -> None:
+    core = {link.id: link for link in record(name).links}
+    said = [
+        i.ref for s in bare(name) for i in s.items
+        if i.ref in core and i.text == f"{short(core[i.ref])}: {core[i.ref].carries}"
+    ]  # fmt: skip
+    table = {ref for ref in said if said.count(ref) == 1}
+    assert len(set(said) - table) >= least
+
+
+def test_few_boxes_lie_on_the_smaller_paper() -> None:
+    assert [s.size for s in bare("thistledown")] == ["A4"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_line_jogs_aside_between_two_upright_pieces(name: str) -> None:
+    """Two of Larkspur's crossed in jogs 2 mm apart, which the eye takes one for the other."""
+    for _, line in drawn_lines(name):
+        for before, level, behind in zip(
+            line.segments, line.segments[1:], line.segments[2:], strict=False
+        ):
+            upright = before[0][0] == before[1][0] and behind[0][0] == behind[1][0]
+            assert not upright or abs(level[0][0] - level[1][0]) > 6.0, line.ref

@@ -43,7 +43,7 @@ MOST = {"larkspur": 70, "foxglove": 38, "thistledown": 17, "yarrow": 24}
 HALF = 0.5
 """A sheet that another of its drawing follows reaches at least so far down: a circuit or connector
 that is not parted is never higher than half a sheet in these systems."""
-CROSSINGS = {"larkspur": 2, "foxglove": 0, "thistledown": 0, "yarrow": 0}
+CROSSINGS = {"larkspur": 2, "foxglove": 0, "thistledown": 1, "yarrow": 0}
 """Of lines on the sheets of the interconnect: as many as there are today."""
 NEAR_MM = 12.0
 """Least room between two circuits of a sheet: a reference is closer to its own box or plug."""

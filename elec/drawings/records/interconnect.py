@@ -19,8 +19,8 @@ PLUGGED = (
 )
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
 BESIDE = (
-    "In rows: what no circuit feeds, boxes joined to one fed box alone, with that box, often drawn "
-    "twice. Table: other lines."
+    "In rows: sensors, and boxes with one partner that a circuit feeds. Table: other lines. Also: "
+    "a box's other places."
 )
 FUSED = "through a fuse"
 """Said of a wire from a bus or a contactor's post: it has the voltage of that."""
@@ -160,6 +160,7 @@ def _link(study: Study, key: _Joined, runs: Sequence[SignalRun]) -> BoxLink:
         carries=", ".join(dict.fromkeys(filter(None, (_carries(run) for run in runs)))),
         shields=", ".join(shields),
         plugs=tuple(study.system.title("plugs", plug) for plug in plugs),
+        plug_targets=tuple(f"contact {plug}" for plug in plugs),
         targets=(_target(study, runs[0], a, at[0]), _target(study, runs[0], b, at[1])),
     )
 
@@ -202,7 +203,8 @@ def _connector(study: Study, run: SignalRun, box: str) -> str:
 def _target(study: Study, run: SignalRun, box: str, connector: str) -> str:
     """What the sheet of an end is looked up by: its connector, else its terminal, else its wire."""
     if box not in study.document.equipment:
-        return _tapped(study, box)
+        row = f"row {run.chain.name} " if box in study.document.buses else ""
+        return row + _tapped(study, box)
     part = _end(study, run, box)
     wire = run.conductors[0 if run.parts[0] is part else -1]
     contact = f"{box}.{connector or part.contact}"

@@ -7,14 +7,15 @@ lines. Under or behind the drawing stands the table of the lines.
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE, Align, Box
+from elec.drawings.ink import PALE, Align, Box, Lettering
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.layout.channel import Net, NetBox, Routed, crossings, least_mm, route
 from elec.drawings.layout.columns import SPACE_MM
-from elec.drawings.sheet import Sheet, Wanted
+from elec.drawings.sheet import Item, Sheet, Wanted
 from elec.drawings.sheets import link_rows, paper, parts, table
 from elec.kept import takes_over
 
@@ -27,8 +28,8 @@ LABEL_ROOM_MM = 40.0
 AT_ROOM_MM = 22.0
 TITLE_ROOM_MM = 60.0
 HEADS = ("between", "sheet", "and", "sheet", "wires: what they carry; cable; plug")
-HEAD_MM = 8.4
-"""Name and sheet of a box over its connectors, within it."""
+HEAD_MM = 5.0
+"""Name of a box over its connectors, within it."""
 LEAF_MM = 5.4
 """Height of a box with a single line that has its name alone in it."""
 LEAF_SPACE_MM = 1.6
@@ -48,8 +49,23 @@ LEAST_MM = 20.0
 """What is free under everything is spread between the boxes where it is more than this."""
 MOST_MM = 16.0
 """By so much boxes lie further apart at most."""
+WORDS_MM = (70.0, 55.0, 42.0, 34.0, 26.0, 22.0, 18.0)
+"""So long texts at lines are tried: marks and what is carried."""
+CLEAR_MM = 0.6
+"""Free at both ends of what a line carries."""
 SMALL_SET = 16
 """Of more boxes the smaller paper is not tried."""
+
+
+class _Form(Struct, frozen=True, kw_only=True):
+    """How boxes and nets are laid out."""
+
+    columns: int
+    starts: int = 1
+    more_mm: float = 0.0
+    """Under each box."""
+    words_mm: float = 0.0
+    """So long a text at a line keeps room for what that carries."""
 
 
 @takes_over
@@ -65,6 +81,7 @@ def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     for sheet in sheets:
         away = there.title.label if there is not None and there is not sheet else ""
         _draw_strip(sheet, record, away)
+    link_rows.lead_to_others(sheets)
     return sheets
 
 
@@ -82,9 +99,10 @@ def _sheets(record: InterconnectDrawing, more_mm: float) -> tuple[list[Sheet], i
     free = 0.0
     while left:
         sheet = _new_sheet(record, len(sheets))
-        chosen, found = _fitting(record, left, sheet)
+        chosen, form, found = _fitting(record, left, sheet)
+        form, found = _worded(record, chosen, form, found)
         if more_mm:
-            found = _spread(record, chosen, found, more_mm)
+            found = _route(record, chosen, replace(form, more_mm=more_mm))
         most = max(most, *Counter(round(x0 + x1) for x0, _, x1, _ in found.boxes.values()).values())
         left = [link for link in left if link not in chosen]
         free = _draw(sheet, record, chosen, found)
@@ -92,19 +110,17 @@ def _sheets(record: InterconnectDrawing, more_mm: float) -> tuple[list[Sheet], i
     if not sheets:
         sheets.append(_new_sheet(record, 0))
         free = sheets[0].frame[1] + 5.0
-    _draw_tables(record, sheets, _draw_beside(record, sheets, free))
-    return sheets, most
+    rows = link_rows.LINED if record.beside else link_rows.LINED[:1]
+    return min((_rest(record, sheets, free, one) for one in rows), key=len), most
 
 
-def _spread(
-    record: InterconnectDrawing, links: Sequence[BoxLink], found: Routed, more_mm: float
-) -> Routed:
-    """The same boxes further apart; as they were where that takes other columns."""
-    for columns in (9, 7, 5, 3):
-        for starts in (1, STARTS):
-            if _route(record, links, columns, starts) == found:
-                return _route(record, links, columns, starts, more_mm)
-    return found
+def _rest(
+    record: InterconnectDrawing, sheets: Sequence[Sheet], free: float, lines_for: link_rows.Lined
+) -> list[Sheet]:
+    """Rows and table under the last drawing."""
+    drawn = [replace(s, items=list(s.items), wanted=list(s.wanted)) for s in sheets]
+    _draw_tables(record, drawn, _draw_beside(record, drawn, free, lines_for))
+    return drawn
 
 
 def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
@@ -117,7 +133,7 @@ def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
     if found is None:
         return record
     sheets = [sheet]
-    _draw_tables(small, sheets, sheet.frame[1] + found.height_mm + 5.5)
+    _draw_tables(small, sheets, sheet.frame[1] + found[1].height_mm + 5.5)
     return small if len(sheets) == 1 else record
 
 
@@ -147,25 +163,26 @@ def _room(sheet: Sheet) -> tuple[float, float]:
 
 def _fitting(
     record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet
-) -> tuple[tuple[BoxLink, ...], Routed]:
+) -> tuple[tuple[BoxLink, ...], _Form, Routed]:
     """As many links as fit one sheet: those among the boxes nearest to the busiest one."""
     order = _near(links)
     high = len(order)
     low = 2
-    best: tuple[tuple[BoxLink, ...], Routed] | None = None
+    best: tuple[tuple[BoxLink, ...], _Form, Routed] | None = None
     while low <= high:
         middle = high if best is None and high == len(order) else (low + high) // 2
         boxes = set(order[:middle])
         chosen = tuple(link for link in links if {link.a, link.b} <= boxes)
         found = _routed(record, chosen, sheet) if chosen else None
         if found is not None:
-            best = (chosen, found)
+            best = (chosen, *found)
             low = middle + 1
         else:
             high = middle - 1
     if best is None:
         chosen = (links[0],)
-        best = (chosen, _route(record, chosen, 3))
+        form = _Form(columns=3)
+        best = (chosen, form, _route(record, chosen, form))
     return best
 
 
@@ -185,10 +202,12 @@ def _near(links: Sequence[BoxLink]) -> list[str]:
     return list(found)
 
 
-def _routed(record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet) -> Routed | None:
+def _routed(
+    record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet
+) -> tuple[_Form, Routed] | None:
     """The links in the columns with the fewest crossings; None where they do not fit the sheet."""
     wide, high = _room(sheet)
-    best: tuple[int, Routed] | None = None
+    best: tuple[int, _Form, Routed] | None = None
     boxes, nets = _drawn(record, links)
     for columns in (9, 7, 5, 3):
         least = least_mm(boxes, nets, columns=columns)
@@ -199,43 +218,54 @@ def _routed(record: InterconnectDrawing, links: Sequence[BoxLink], sheet: Sheet)
             fits = found.width_mm <= wide and found.height_mm <= high
             count = crossings(found.lines)
             if fits and (best is None or count < best[0]):
-                best = (count, found)
+                best = (count, _Form(columns=columns, starts=starts), found)
             if not fits or count == 0:
                 break
         if best is not None and best[0] == 0:
             break
-    return best[1] if best is not None else None
+    return best[1:] if best is not None else None
 
 
-def _route(
-    record: InterconnectDrawing,
-    links: Sequence[BoxLink],
-    columns: int,
-    starts: int = 1,
-    more_mm: float = 0.0,
-) -> Routed:
-    boxes, nets = _drawn(record, links, more_mm)
-    return route(boxes, nets, columns=columns, starts=starts)
+def _route(record: InterconnectDrawing, links: Sequence[BoxLink], form: _Form) -> Routed:
+    boxes, nets = _drawn(record, links, form)
+    return route(boxes, nets, columns=form.columns, starts=form.starts)
+
+
+def _worded(
+    record: InterconnectDrawing, links: Sequence[BoxLink], form: _Form, found: Routed
+) -> tuple[_Form, Routed]:
+    """With room for what the lines carry, as far as the sheet has that."""
+    wide, _ = _room(_new_sheet(record, 0))
+    for words_mm in WORDS_MM:
+        tried = replace(form, words_mm=words_mm)
+        made = _route(record, links, tried)
+        same = made.height_mm <= found.height_mm and len(made.far) <= len(found.far)
+        if same and made.width_mm <= wide and crossings(made.lines) <= crossings(found.lines):
+            return tried, made
+    return form, found
 
 
 def _drawn(
-    record: InterconnectDrawing, links: Sequence[BoxLink], more_mm: float = 0.0
+    record: InterconnectDrawing, links: Sequence[BoxLink], form: _Form | None = None
 ) -> tuple[list[NetBox], list[Net]]:
     """Boxes and nets as they are laid out."""
     units = {unit.id: unit for unit in record.units}
     names = dict.fromkeys(name for link in links for name in (link.a, link.b))
-    alone = _alone(links)
+    alone, again = _alone(links), _again(record)
+    form = form or _Form(columns=0)
+    more_mm = form.more_mm
     boxes = [
-        NetBox(id=name, width_mm=_width(units[name], links, alone=not _numbered(alone[name])),
-               head_mm=0.0, port_mm=_leaf_mm(alone[name]), space_mm=LEAF_SPACE_MM + more_mm)
+        NetBox(id=name, width_mm=_width(units[name], links, again[name]), head_mm=0.0,
+               port_mm=_leaf_mm(alone[name]) + (parts.LINE_MM if again[name] else 0.0),
+               space_mm=LEAF_SPACE_MM + more_mm)
         if name in alone
-        else NetBox(id=name, width_mm=_width(units[name], links, alone=False), head_mm=HEAD_MM,
-                    space_mm=SPACE_MM + more_mm)
+        else NetBox(id=name, width_mm=_width(units[name], links, again[name]),
+                    head_mm=_head_mm(again[name]), space_mm=SPACE_MM + more_mm)
         for name in names
     ]  # fmt: skip
     nets = [
-        Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link) + 2.5, a_at=link.a_at,
-            b_at=link.b_at)
+        Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link, form.words_mm) + 2.5,
+            a_at=link.a_at, b_at=link.b_at)
         for link in links
     ]  # fmt: skip
     return boxes, nets
@@ -248,6 +278,16 @@ def _alone(links: Sequence[BoxLink]) -> dict[str, str]:
     return {box: at for box, at in ends if count[box] == 1}
 
 
+def _again(record: InterconnectDrawing) -> Counter[str]:
+    """In how many places each box of the drawing stands in rows."""
+    groups = link_rows.grouped(_rows(record))
+    return Counter([*(g[0].hub[0] for g in groups), *(row.leaf for g in groups for row in g)])
+
+
+def _head_mm(again: int) -> float:
+    return HEAD_MM + (parts.LINE_MM if again else 0.0)
+
+
 def _leaf_mm(at: str) -> float:
     return LEAF_MM if _numbered(at) else LEAF_MM + parts.LINE_MM
 
@@ -257,13 +297,12 @@ def _numbered(at: str) -> bool:
     return at == "1"
 
 
-def _width(unit: InterconnectBox, links: Sequence[BoxLink], *, alone: bool) -> float:
-    """The name of a box over it, and of its connectors in it; of one with a single line both."""
-    at = [parts.width(_said(_at(link, unit.id)), bold=True) for link in links
-          if unit.id in (link.a, link.b)]  # fmt: skip
-    spot = SPOT_MM + 2.0 if alone else 0.0
+def _width(unit: InterconnectBox, links: Sequence[BoxLink], again: int) -> float:
+    """Its name, its connectors, each with its sheet, and its other places."""
+    at = [_at(link, unit.id) for link in links if unit.id in (link.a, link.b)]
+    wide = [parts.width(_said(one), bold=True) + SPOT_MM + 3.0 for one in at if not _numbered(one)]
     label = parts.width(unit.label, bold=True)
-    return max(26.0, label + 2.0, max(at, default=0.0) + spot + 4.0)
+    return max(26.0, label + 2.0, max(wide, default=0.0), link_rows.also_mm(again) + 1.5)
 
 
 def _at(link: BoxLink, box: str) -> str:
@@ -275,8 +314,17 @@ def _said(at: str) -> str:
     return at if parts.width(at, bold=True) <= AT_ROOM_MM else f"{at.count(',') + 1}"
 
 
-def _label_mm(link: BoxLink) -> float:
+def _label_mm(link: BoxLink, words_mm: float) -> float:
+    """The text at a line, with what it carries where that is no longer than that."""
+    worded = parts.width(_text(link)) + 2 * CLEAR_MM
+    if worded <= words_mm and not link.plugs:
+        return worded
     return parts.width(short(link)) + (PLUG_MM if link.plugs else 0.0)
+
+
+def _text(link: BoxLink) -> str:
+    """The marks of a link, and what it carries."""
+    return f"{short(link)}: {link.carries}" if link.carries else short(link)
 
 
 def short(link: BoxLink) -> str:
@@ -302,27 +350,28 @@ def _draw(
     dx = sheet.frame[0] + 5.0 + min(40.0, (wide - found.width_mm) / 2)
     dy = sheet.frame[1] + 4.0
     units = {unit.id: unit for unit in record.units}
-    alone = _alone(links)
+    alone, again = _alone(links), _again(record)
     for name, (x0, y0, x1, y1) in found.boxes.items():
         unit = units[name]
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
-        head = 0.0 if name in alone else HEAD_MM
+        head = 0.0 if name in alone else _head_mm(again[name])
         outer = (box[0], box[1] - head, box[2], box[3])
-        sheet.rect(outer, width_mm=0.5, ref=name, fill="#ffffff")
+        sheet.rect(outer, width_mm=0.5, ref=name, group=link_rows.PLACE, fill="#ffffff")
+        targets = {at: t for link in links for box_, at, t in _ends(link) if box_ == name}
         if name in alone:
-            _draw_alone(sheet, unit, box, alone[name])
+            end = (alone[name], targets[alone[name]])
+            _draw_alone(sheet, unit, box, end, again[name])
             continue
         middle = (box[0] + box[2]) / 2
-        sheet.text(middle, box[1] - 5.2, unit.label, bold=True, align="center", ref=name)
-        sheet.wanted.append(
-            Wanted(at=(middle, box[1] - 1.2), target=unit.target, ref=name, align="center",
-                   room_mm=box[2] - box[0])
-        )  # fmt: skip
+        level = outer[1] + HEAD_MM / 2 + 0.2
+        sheet.text(middle, level, unit.label, bold=True, middle=True, align="center", ref=name)
+        if again[name]:
+            level += parts.LINE_MM
+            link_rows.draw_also(sheet, (middle, level), name, again[name])
         for at, top, bottom in found.bands[name]:
             band = (box[0], top + dy + BAND_MM, box[2], bottom + dy - BAND_MM)
             sheet.rect(band, width_mm=0.25, kind="rule", ref=name, fill=PALE, role="connector")
-            level = (top + bottom) / 2 + dy
-            sheet.text(middle, level, _said(at), middle=True, align="center", bold=True, ref=name)
+            _draw_end(sheet, name, (middle, (top + bottom) / 2 + dy), (at, targets[at]))
     for link in links:
         points = [(x + dx, y + dy) for x, y in found.lines[link.id]]
         sheet.line(points, width_mm=0.35, ref=link.id, ends=(link.a, link.b), role="link")
@@ -336,29 +385,99 @@ def _draw(
         x, y = found.labels[link.id]
         if link.plugs:
             link_rows.draw_plug(sheet, (x + dx + 3.0 + parts.width(short(link)), y + dy), link.id)
+    for link in links:
+        _draw_words(sheet, link)
     return dy + found.height_mm + 1.5
 
 
-def _draw_alone(sheet: Sheet, unit: InterconnectBox, box: Box, at: str) -> None:
+def _draw_words(sheet: Sheet, link: BoxLink) -> None:
+    """What a line carries, behind its marks where that is clear of everything."""
+    if not link.carries or link.plugs:
+        return
+    text = _text(link).removeprefix(short(link))
+    for item in [i for i in sheet.items if i.ref == link.id and i.text == short(link)]:
+        if not isinstance(item.ink, Lettering):
+            continue
+        left, wide = item.ink.align == "left", parts.width(text)
+        x0, y0, x1, y1 = item.box
+        box = (x1, y0, x1 + wide, y1) if left else (x0 - wide, y0, x0, y1)
+        if _clear(sheet, link, (box[0] - CLEAR_MM, y0, box[2] + CLEAR_MM, y1 + 0.3), item):
+            sheet.items.remove(item)
+            sheet.text(*item.ink.at, item.text + text, align=item.ink.align, ref=link.id)
+            return
+
+
+def _clear(sheet: Sheet, link: BoxLink, box: Box, text: Item) -> bool:
+    """Whether nothing lies in a box, and the line of a link under all of it."""
+    x0, y0, x1, y1 = box
+    base = y1
+    under = False
+    for item in sheet.items:
+        if item is text:
+            continue
+        if item.role == "link":
+            for (ax, ay), (bx, by) in item.segments:
+                low, high, left, right = min(ay, by), max(ay, by), min(ax, bx), max(ax, bx)
+                if item.ref == link.id and ay == by and left <= x0 and right >= x1:
+                    under = under or 0.0 <= ay - base < parts.LINE_MM
+                elif left < x1 and right > x0 and low < y1 and high > y0:
+                    return False
+        elif item.box[0] < x1 and item.box[2] > x0 and item.box[1] < y1 and item.box[3] > y0:
+            return False
+    return under
+
+
+def _ends(link: BoxLink) -> tuple[tuple[str, str, str], ...]:
+    """Of both ends the box, its connector, and what its sheet is looked up by."""
+    return (link.a, link.a_at, link.targets[0]), (link.b, link.b_at, link.targets[1])
+
+
+def _draw_end(sheet: Sheet, ref: str, at: tuple[float, float], end: tuple[str, str]) -> None:
+    """A connector, or how many terminals there are, with its sheet and zone."""
+    said = _said(end[0])
+    wide = parts.width(said, bold=True) + 1.5
+    x, y = at[0] - (wide + SPOT_MM - 2.0) / 2, at[1]
+    sheet.text(x, y, said, middle=True, bold=True, ref=ref)
+    base = (x + wide, y + parts.SMALL_MM / 2)
+    sheet.wanted.append(Wanted(at=base, target=end[1], ref=ref, room_mm=SPOT_MM))
+
+
+def _draw_alone(
+    sheet: Sheet, unit: InterconnectBox, box: Box, end: tuple[str, str], again: int
+) -> None:
     """A box with a single line: its name in it, under that its connector and its sheet."""
     gap = BAND_MM / 2
     band = (box[0], box[1] + gap, box[2], box[3] - gap)
     sheet.rect(band, width_mm=0.25, kind="rule", ref=unit.id, fill=PALE, role="connector")
-    middle, level = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    up = 0.0 if _numbered(at) else parts.LINE_MM / 2
+    lines = 1 + (not _numbered(end[0])) + bool(again)
+    middle, level = (box[0] + box[2]) / 2, (box[1] + box[3] - parts.LINE_MM * (lines - 1)) / 2
     name = {"middle": True, "align": "center", "bold": True, "ref": unit.id}
-    sheet.text(middle, level - up, unit.label, **name)  # type: ignore[arg-type]
-    if _numbered(at):
-        return
-    said = _said(at)
-    left = middle - (parts.width(said) + 2.0 + SPOT_MM) / 2
-    sheet.text(left, level + up, said, middle=True, ref=unit.id)
-    base = (left + parts.width(said) + 2.0, level + up + parts.SMALL_MM / 2)
-    sheet.wanted.append(Wanted(at=base, target=unit.target, ref=unit.id, room_mm=SPOT_MM))
+    sheet.text(middle, level, unit.label, **name)  # type: ignore[arg-type]
+    if not _numbered(end[0]):
+        level += parts.LINE_MM
+        _draw_end(sheet, unit.id, (middle, level), end)
+    if again:
+        at = (middle, level + parts.LINE_MM)
+        link_rows.draw_also(sheet, at, unit.id, again)
 
 
-def _draw_beside(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> float:
+def _draw_beside(
+    record: InterconnectDrawing, sheets: list[Sheet], free: float, lines_for: link_rows.Lined
+) -> float:
     """What is at the end of a line, under the last drawing; gives the y under it."""
+    groups = link_rows.grouped(_rows(record))
+    return link_rows.draw_rows(
+        sheets,
+        free,
+        groups,
+        _listed,
+        lambda count: _new_sheet(record, count),
+        lines_for=lines_for,
+    )
+
+
+def _rows(record: InterconnectDrawing) -> list[link_rows.LinkRow]:
+    """The lines that stand in rows."""
     labels = _labels(record)
     names = {
         end: _named(labels[end[0]], end[1])
@@ -366,10 +485,8 @@ def _draw_beside(record: InterconnectDrawing, sheets: list[Sheet], free: float) 
     }  # fmt: skip
     every = (*record.links, *record.beside)
     said = {one.id: _wires(one) for one in record.beside}
-    rows = link_rows.rows_of(record.beside, every, names, said)
-    return link_rows.draw_rows(
-        sheets, free, link_rows.grouped(rows), _listed, lambda count: _new_sheet(record, count)
-    )
+    drawn = {box: 1 for link in record.links for box in (link.a, link.b)}
+    return link_rows.rows_of(record.beside, every, names, said, drawn)
 
 
 def _labels(record: InterconnectDrawing) -> dict[str, str]:

@@ -4,12 +4,15 @@ The box that several of them are joined to stands beside all their rows. Rows fi
 side of a sheet, from a height on, and go on on further sheets.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Literal
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE, Box
+from elec.drawings.ink import PALE, Box, Lettering, Point
 from elec.drawings.inputs import BoxLink
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import parts
@@ -17,7 +20,7 @@ from elec.drawings.sheets.table import GAP_MM
 
 BOXES_MM = (54.0, 58.0, 62.0, 66.0, 70.0, 74.0)
 """Widths of boxes that are tried, so that all is low."""
-SPOT_MM = 17.0
+SPOT_MM = 16.5
 """Of a box, what keeps room for its sheet and zone."""
 ROW_MM = 5.8
 APART_MM = 0.8
@@ -27,7 +30,16 @@ GROUP_MM = 1.8
 HEAD_MM = 5.0
 PLUG_MM = (1.3, 1.2)
 """Width and half height of one half of a plug."""
-HEADING = "What no circuit feeds (sensors, jacks, grips), and boxes joined to one fed box alone"
+HEADING = "Sensors, jacks, grips, and boxes with one partner"
+PLUG_SPOT = "K2.13/A1"
+"""Keeps room for sheet and zone of a plug within a text."""
+ALSO = "also"
+"""Role of the text that leads to the other places of a box, and its first word."""
+MOST_PLACES = 2
+"""For so many other places of a box there is room."""
+WIDEST_PLACE = "N2/C5"
+PLACE = "place"
+"""Group of the frames of boxes, each of which is a place."""
 
 
 class LinkRow(Struct, frozen=True, kw_only=True):
@@ -39,6 +51,8 @@ class LinkRow(Struct, frozen=True, kw_only=True):
     names: tuple[str, str]
     """What stands in both boxes."""
     text: str
+    others: tuple[int, int] = (0, 0)
+    """In how many further places each of both boxes stands."""
 
     @property
     def hub(self) -> tuple[str, str]:
@@ -55,11 +69,19 @@ class LinkRow(Struct, frozen=True, kw_only=True):
 Group = list[LinkRow]
 
 
+Lined = Literal["all", "hubs", "none"]
+LINED: tuple[Lined, ...] = ("all", "hubs", "none")
+"""Which boxes may have a line more for their other places, where these have no room in theirs: all,
+those with further rows, or none."""
+
+
 class _Widths(Struct, frozen=True, kw_only=True):
     """Of one part of the sheet, and of each box in it."""
 
     part_mm: float
     box_mm: float
+    lines_for: Lined = "all"
+    """Which boxes may have a line more for their other places."""
 
 
 def grouped(rows: Sequence[LinkRow]) -> list[Group]:
@@ -76,12 +98,14 @@ def draw_rows(
     groups: Sequence[Group],
     area: Callable[[Sheet], Box],
     fresh: Callable[[int], Sheet],
+    *,
+    lines_for: Lined = "all",
 ) -> float:
     """All groups from a height of the last sheet on; gives the y under them."""
     left = list(groups)
     x0, _, x1, _ = area(sheets[-1])
     part = (x1 - x0 - GAP_MM) / 2
-    tried = [_Widths(part_mm=part, box_mm=box) for box in BOXES_MM]
+    tried = [_Widths(part_mm=part, box_mm=box, lines_for=lines_for) for box in BOXES_MM]
     wide = min(tried, key=lambda w: sum(_group_mm(group, w) for group in groups))
     while left:
         x0, top, _, bottom = area(sheets[-1])
@@ -127,20 +151,47 @@ def _lines(text: str, wide: _Widths) -> tuple[str, ...]:
     return metrics.wrap(metrics.clean(text), parts.SMALL_MM, room, bold=True)
 
 
+def _count(text: str, others: int, wide: _Widths, among: Sequence[Lined]) -> int:
+    """The lines of a box's name, and one more where its other places have no room behind it."""
+    lines = _lines(text, wide)
+    more = others and wide.lines_for in among and also_mm(others) > _behind_mm(lines, wide)
+    return len(lines) + bool(more)
+
+
+def _behind_mm(lines: Sequence[str], wide: _Widths) -> float:
+    """What is free behind the last line of a name."""
+    return wide.box_mm - SPOT_MM - 3.0 - parts.width(lines[-1], bold=True)
+
+
+def also_mm(others: int) -> float:
+    """Room for what leads to so many other places of a box."""
+    return parts.width(_alsos(others)[0]) if others else 0.0
+
+
+def _alsos(others: int) -> list[str]:
+    """What leads to so many other places of a box at its widest, the fullest first."""
+    count = min(others, MOST_PLACES)
+    said = [", ".join([WIDEST_PLACE] * count), ", ".join(["N2", "here"][:count]), "N2 …"]
+    return [f"{ALSO} {one}" for one in said] if others else []
+
+
 def _texts(row: LinkRow, wide: _Widths) -> tuple[str, ...]:
     plug = 2 * PLUG_MM[0] + 2.0 if row.link.plugs else 0.0
     room = wide.part_mm - 2 * wide.box_mm - 3.0 - plug
-    return metrics.wrap(metrics.clean(row.text), parts.SMALL_MM, room)
+    text = row.text
+    for name in row.link.plugs if row.link.plug_targets else ():
+        text = text.replace(name, f"{name} {PLUG_SPOT}")
+    return metrics.wrap(metrics.clean(text), parts.SMALL_MM, room)
 
 
 def _row_mm(row: LinkRow, wide: _Widths) -> float:
-    name = parts.LINE_MM * (len(_lines(row.names[1], wide)) - 1)
+    name = parts.LINE_MM * (_count(row.names[1], row.others[1], wide, LINED[:1]) - 1)
     said = parts.LINE_MM * len(_texts(row, wide)) + 1.0
     return APART_MM + max(ROW_MM - APART_MM + name, said)
 
 
 def _group_mm(group: Group, wide: _Widths) -> float:
-    hub = parts.LINE_MM * (len(_lines(group[0].names[0], wide)) - 1)
+    hub = parts.LINE_MM * (_count(group[0].names[0], group[0].others[0], wide, LINED[:2]) - 1)
     return max(ROW_MM + hub, sum(_row_mm(row, wide) for row in group))
 
 
@@ -152,38 +203,107 @@ def _draw_group(sheet: Sheet, group: Group, at: tuple[float, float], wide: _Widt
     first = group[0]
     target = first.link.targets[1 if first.turned else 0]
     right = x + wide.box_mm
-    said = _lines(first.names[0], wide)
-    _draw_box(sheet, (x, y, right, bottom), first.hub[0], said, target)
+    named = (first.names[0], first.others[0])
+    _draw_box(sheet, (x, y, right, bottom), (first.hub[0], target), named, wide)
     for row, step in zip(group, high, strict=True):
         lower = y + step + more - APART_MM
         box = (x + wide.part_mm - wide.box_mm, y, x + wide.part_mm, lower)
         target = row.link.targets[0 if row.turned else 1]
-        _draw_box(sheet, box, row.leaf, _lines(row.names[1], wide), target)
+        _draw_box(sheet, box, (row.leaf, target), (row.names[1], row.others[1]), wide)
         texts = _texts(row, wide)
         level = (y + lower + parts.LINE_MM * len(texts) - 1.6) / 2
         ends = (row.hub[0], row.leaf)
         line = ((right, level), (box[0], level))
         sheet.line(line, width_mm=0.35, ref=row.link.id, ends=ends, role="link")
-        for n, text in enumerate(reversed(texts)):
+        left = iter(row.link.plug_targets)
+        for n, text in reversed(list(enumerate(reversed(texts)))):
             base = level - parts.OVER_LINE_MM - parts.LINE_MM * n
-            sheet.text(right + 1.5, base, text, ref=row.link.id)
+            _draw_text(sheet, (right + 1.5, base), text, row.link.id, left)
         if row.link.plugs:
             draw_plug(sheet, (box[0] - 2 * PLUG_MM[0] - 2.0, level), row.link.id)
         y = lower + APART_MM
     return bottom
 
 
-def _draw_box(sheet: Sheet, box: Box, ref: str, lines: Sequence[str], target: str) -> None:
-    """A connector of a box, with the box's name and its sheet in it."""
-    sheet.rect(box, width_mm=0.35, ref=ref, fill=PALE, role="connector")
+def _draw_text(sheet: Sheet, at: Point, text: str, ref: str, targets: Iterator[str]) -> None:
+    """A line over a link, with sheet and zone of each plug that it names."""
+    x, y = at
+    pieces = text.split(PLUG_SPOT)
+    for k, piece in enumerate(pieces):
+        x += sheet.text(x, y, piece.strip(), ref=ref) + (1.0 if piece.strip() else 0.0)
+        if k < len(pieces) - 1:
+            room = parts.width(PLUG_SPOT)
+            sheet.wanted.append(Wanted(at=(x, y), target=next(targets), ref=ref, room_mm=room))
+            x += room
+
+
+def _draw_box(
+    sheet: Sheet, box: Box, end: tuple[str, str], named: tuple[str, int], wide: _Widths
+) -> None:
+    """A connector of a box, with the box's name and its sheet in it, and its other places."""
+    ref, target = end
+    lines, left = _lines(named[0], wide), box[3] - box[1] - 1.0
+    alsos, behind = _alsos(named[1]), _behind_mm(_lines(named[0], wide), wide)
+    if alsos and also_mm(named[1]) > behind and left >= parts.LINE_MM * (len(lines) + 1):
+        lines, behind = (*lines, ""), wide.box_mm - SPOT_MM - 1.5
+    also = next((one for one in alsos if parts.width(one) <= behind), "")
+    sheet.rect(box, width_mm=0.35, ref=ref, group=PLACE, fill=PALE, role="connector")
     middle = (box[1] + box[3]) / 2
     for n, line in enumerate(lines):
         level = middle + parts.LINE_MM * (n - (len(lines) - 1) / 2)
-        sheet.text(box[0] + 1.2, level, line, middle=True, bold=True, ref=ref)
+        long = sheet.text(box[0] + 1.2, level, line, middle=True, bold=True, ref=ref)
+        if also and n == len(lines) - 1:
+            at = (box[0] + 1.2 + (long + 1.5 if long else 0.0), level)
+            sheet.text(*at, also, middle=True, ref=ref, role=ALSO)
     spot = (box[2] - 1.2, middle + parts.SMALL_MM / 2)
     sheet.wanted.append(
         Wanted(at=spot, target=target, ref=ref, align="right", room_mm=SPOT_MM - 1.5)
     )
+
+
+def draw_also(sheet: Sheet, at: Point, ref: str, others: int) -> None:
+    """Room for the other places of a box around a point; `lead_to_others` writes into it."""
+    sheet.text(*at, _alsos(others)[0], middle=True, align="center", ref=ref, role=ALSO)
+
+
+def lead_to_others(sheets: Sequence[Sheet]) -> None:
+    """At each box of several the zones, and other sheets, where it stands again."""
+    places: dict[str, list[tuple[str, str, Box]]] = {}
+    for sheet in sheets:
+        for item in sheet.items:
+            if item.group == PLACE:
+                x0, y0, x1, y1 = item.box
+                zone = sheet.zone((x0 + x1) / 2, (y0 + y1) / 2)
+                places.setdefault(item.ref, []).append((sheet.title.label, zone, item.box))
+    for sheet in sheets:
+        asked = [i for i in sheet.items if i.role == ALSO]
+        sheet.items[:] = [i for i in sheet.items if i.role != ALSO]
+        for item in asked:
+            if not isinstance(item.ink, Lettering):
+                continue
+            here = sheet.title.label
+            own = next(z for s, z, b in places[item.ref] if s == here and _within(item.box, b))
+            spots = dict.fromkeys((s, z) for s, z, _ in places[item.ref] if (s, z) != (here, own))
+            text = _others(here, list(spots), item.box[2] - item.box[0])
+            ink = item.ink
+            sheet.text(*ink.at, text, align=ink.align, ref=item.ref, role=ALSO)
+
+
+def _within(inner: Box, outer: Box) -> bool:
+    x, y = (inner[0] + inner[2]) / 2, (inner[1] + inner[3]) / 2
+    return outer[0] <= x <= outer[2] and outer[1] <= y <= outer[3]
+
+
+def _others(here: str, spots: Sequence[tuple[str, str]], room_mm: float) -> str:
+    """The other places of a box in the room for them, by sheets alone where there are many."""
+    if not spots:
+        return ""
+    named = [zone if sheet == here else f"{sheet}/{zone}" for sheet, zone in spots]
+    sheets = dict.fromkeys("here" if sheet == here else sheet for sheet, _ in spots)
+    texts = [
+        f"{ALSO} {one}" for one in (", ".join(named), ", ".join(sheets), f"{next(iter(sheets))} …")
+    ]
+    return next((text for text in texts if parts.width(text) <= room_mm + 0.01), "")
 
 
 def draw_plug(sheet: Sheet, at: tuple[float, float], ref: str) -> None:
@@ -199,8 +319,12 @@ def rows_of(
     every: Sequence[BoxLink],
     names: Mapping[tuple[str, str], str],
     texts: Mapping[str, str],
+    others: Mapping[str, int],
 ) -> list[LinkRow]:
-    """Links as rows, the busier of their two boxes first, counted by every link."""
+    """Links as rows, the busier of their two boxes first, counted by every link.
+
+    `others` says in how many places besides the rows a box stands.
+    """
     beside: dict[str, set[str]] = {}
     for link in every:
         beside.setdefault(link.a, set()).add(link.b)
@@ -213,7 +337,20 @@ def rows_of(
             link=link, turned=turned, names=ends[::-1] if turned else ends, text=texts[link.id]
         )
         found.append(row)
-    return found
+    count = Counter(others)
+    count.update(group[0].hub[0] for group in grouped(found))
+    count.update(leaf for group in grouped(found) for leaf in {row.leaf for row in group})
+    return [replace(r, others=(count[r.hub[0]] - 1, count[r.leaf] - 1)) for r in found]
 
 
-__all__ = ["LinkRow", "draw_plug", "draw_rows", "grouped", "rows_of"]
+__all__ = [
+    "PLACE",
+    "LinkRow",
+    "also_mm",
+    "draw_also",
+    "draw_plug",
+    "draw_rows",
+    "grouped",
+    "lead_to_others",
+    "rows_of",
+]
