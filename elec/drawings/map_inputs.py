@@ -33,6 +33,8 @@ class PassedHole(Struct, frozen=True, kw_only=True):
     """What passes it alone; empty where all that lies on the way does."""
     passing_m: float | None = None
     """How thick that bundle is; None where it is not known or has no hole of its own."""
+    needs: str = ""
+    """What it has to be at least for all that passes, and how much of it that is."""
 
 
 class Lane(Struct, frozen=True, kw_only=True):
@@ -67,6 +69,8 @@ class MapWay(Struct, frozen=True, kw_only=True):
     """1: it runs on the right of the airframe by its name, −1: on its left; 0: that is not told."""
     lane: Lane | None = None
     """In a detail: where the view has it."""
+    given: bool = True
+    """Whether the file gives its length; else that is straight from place to place."""
 
 
 class Pull(Struct, frozen=True, kw_only=True):

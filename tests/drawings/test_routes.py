@@ -3,6 +3,7 @@
 import math
 import random
 import re
+import shutil
 from collections.abc import Sequence
 from functools import cache
 from itertools import combinations, pairwise
@@ -14,13 +15,14 @@ from msgspec.structs import replace
 from elec.answers.base.marks import marks
 from elec.answers.base.ticked import state_of
 from elec.answers.connect.holes import passages
+from elec.checks.bundle.hole import bundle_hole
 from elec.drawings.ink import InkPath as Line
 from elec.drawings.ink import Point
 from elec.drawings.layout.clipped import inside
 from elec.drawings.layout.labels import Label, Thick, segments_mm, stand, stand_shortened
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
-from elec.drawings.records.routes import route_record
+from elec.drawings.records.routes import _needs, route_record
 from elec.drawings.sheet import Item, Sheet, Size
 from elec.drawings.sheets.map_ink import EMPTY, UNKNOWN, signs_of
 from elec.drawings.sheets.routes import routes
@@ -523,6 +525,81 @@ def test_each_bundle_of_a_way_has_its_diameter(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_each_hole_and_tube_says_how_full_it_is_as_its_check_counts(name: str) -> None:
+    """With its grommet; the size in inches, too, where the builder measures in these."""
+    study, said = study_of(name), texts(drawn(name, record(name).size))
+    seen = 0
+    for way in record(name).ways:
+        passage = passages(study).get(way.number - 1)
+        openings = passage.openings if passage else ()
+        for passed, opening in zip(way.passed, openings, strict=True):
+            part = opening.needed_m / opening.given_m
+            assert passed.needs == f"{opening.needed_m * 1000:.1f} mm, {100 * part:.0f} %"
+            assert passed.needs in said
+            assert opening.full == pytest.approx(part)
+            seen += 1
+            if study.system.about.units == "feet":
+                assert f"mm ({opening.given_m / 0.0254:.2f} in)" in said
+    assert seen > 3
+    needed = [f"{f.limit:.1f} mm" for f in bundle_hole(study) if f.limit is not None]
+    told = [p.needs.partition(",")[0] for w in record(name).ways for p in w.passed if p.needs]
+    assert needed == told
+
+
+def test_how_full_a_hole_is_cannot_be_told_without_the_diameter_of_a_cable() -> None:
+    found = passages(study_of("thistledown"))[3]
+    unknown = replace(found, unknown=("mystery-cable",))
+    assert _needs(unknown, found.openings[0]) == "cannot tell"
+    assert _needs(found, found.openings[0]) == "11.0 mm, 92 %"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_clamps_that_the_file_does_not_give_are_said_so(name: str) -> None:
+    said = texts(drawn(name, record(name).size))
+    far = "0.60 m" if name == "thistledown" else "2 ft"
+    assert f"Clamps: not in the file; at most {far} apart (AC 43.13-1B 11-96)" in said
+
+
+def test_clamps_that_the_file_gives_are_told(tmp_path: Path) -> None:
+    shutil.copytree(SYSTEMS / "yarrow", tmp_path / "yarrow")
+    file = tmp_path / "yarrow/places.yaml"
+    text = file.read_text()
+    assert "ways:\n  - {" in text
+    file.write_text(text.replace("ways:\n  - {", "ways:\n  - {supports: 16 inch, ", 1))
+    system = read(tmp_path / "yarrow").system
+    assert system is not None
+    found = route_record(Study(system))
+    assert found is not None
+    said = next(note for note in found.notes if note.startswith("Clamps"))
+    assert "no further apart than way 1 1 ft 4 in; of other ways not in the file" in said
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_lengths_of_ways_are_said_to_be_given(name: str) -> None:
+    """Or to be straight, where the file has none."""
+    assert "Lengths of ways: as the file gives them." in texts(drawn(name, record(name).size))
+    ways = record(name).ways
+    one = replace(record(name), ways=(replace(ways[0], given=False), *ways[1:]))
+    assert "gives them, of 1 straight from place to place." in texts(routes(one))
+    none = replace(record(name), ways=tuple(replace(way, given=False) for way in ways))
+    assert "Lengths of ways: straight from place to place." in texts(routes(none))
+
+
+def test_a_length_that_was_cut_is_told_in_the_list_to_pull_by() -> None:
+    rows = {mark: pull.length for pull in record("foxglove").pulls for mark in pull.marks}
+    assert rows["R16A-"] == "6 ft 2 in, cut"
+    assert rows["P13A8N"] == "8 ft 11 in"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_table_of_ways_is_whole_and_says_when_zones_close(name: str) -> None:
+    sheets = drawn(name, record(name).size)
+    assert sum("needed ⌀, full" in (i.text for i in s.items) for s in sheets) == 1
+    for zone in record(name).zones:
+        assert f"{zone.number} {zone.label}, {zone.closes}." in texts(sheets)
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_samples_of_thickness_stand_on_every_sheet_with_a_view(name: str) -> None:
     """On small paper, too, as thick as the printed factor says."""
     sheets = [s for s in routes(record(name)) if any(", 1:" in i.text for i in s.items)]
@@ -715,6 +792,29 @@ def test_the_frame_of_a_detail_is_clear_of_ways_along_it() -> None:
                     for edge in (frame[0], frame[2]):
                         apart = min(abs(ax - edge), abs(bx - edge)) - item.ink.width_mm / 2
                         assert apart > 1.9, item.ref
+
+
+def leaders_across(name: str) -> list[str]:
+    """Leaders on a system's map that cross the line of a way."""
+    found = []
+    for sheet in drawn(name, record(name).size):
+        ways = [i for i in sheet.items if i.role == "way" and isinstance(i.ink, Line)]
+        for one in (i for i in sheet.items if i.role == "leader" and isinstance(i.ink, Line)):
+            assert isinstance(one.ink, Line)
+            a, b = one.ink.points[0], one.ink.points[-1]
+            start = (a[0] + (b[0] - a[0]) * 0.1, a[1] + (b[1] - a[1]) * 0.1)
+            for way in ways:
+                assert isinstance(way.ink, Line)
+                if any(segments_mm((start, b), ends) == 0.0 for ends in pairwise(way.ink.points)):
+                    found.append(f"{sheet.title.number} {way.ref}")
+    return found
+
+
+@pytest.mark.parametrize(
+    ("name", "most"), [("foxglove", 2), ("larkspur", 1), ("thistledown", 1), ("yarrow", 1)]
+)
+def test_leaders_cross_no_way_where_another_text_can_give_way(name: str, most: int) -> None:
+    assert len(leaders_across(name)) <= most, leaders_across(name)
 
 
 def test_texts_are_shortened_only_where_not_all_find_room() -> None:

@@ -52,6 +52,11 @@ class Opening(Struct, frozen=True, kw_only=True):
     bundles: int
     working: Working
 
+    @property
+    def full(self) -> float:
+        """The part of what is given that is needed: above 1 it does not fit."""
+        return self.needed_m / self.given_m
+
 
 class Passage(Struct, frozen=True, kw_only=True):
     """The bundle on one way. `diameter_m` is None where a member's size is not known."""

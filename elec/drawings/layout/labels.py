@@ -29,8 +29,10 @@ MOST_TEXTS = 150
 """No sheet has room for more; what is more has none."""
 GOOD, FEW = 9.0, 1
 """A place that costs less is good; a label with no more than FEW has few."""
-CROSSED, EDGED = 12.0, 3.0
+CROSSED, EDGED = 30.0, 3.0
 """What a leader across a line and a text on an edge cost, as mm farther away."""
+MOVES, ROUNDS = 30, 4
+"""So many places are tried for a text of which a leader crosses a line, and so often."""
 _Boxes = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
 _Flags = np.ndarray[tuple[Any, ...], np.dtype[np.bool_]]
 _Numbers = np.ndarray[tuple[Any, ...], np.dtype[np.intp]]
@@ -186,7 +188,27 @@ def _stood(tried: dict[str, _Tried]) -> dict[str, Standing]:
         if not any(len(tried[name].boxes) for name in missing):
             break  # what has no place at all has none the next time either
         order = missing + [name for name in order if name not in missing]
+    best = _moved(best, spots)
     return {name: spots.standing(spot) for name, spot in best.items()}
+
+
+def _moved(found: dict[str, int], spots: "_Spots") -> dict[str, int]:
+    """Texts of which a leader crosses a line at places of less cost, where others give way to them.
+
+    Only where those find another place, and all together cost less than before.
+    """
+    least = sum(map(spots.cost, found.values()))
+    for _ in range(ROUNDS):
+        before = least
+        for name in sorted(found, key=lambda name: -spots.cost(found[name])):
+            for spot in spots.uncrossed(name) if spots.crosses(found[name]) else ():
+                moved = spots.forced(found, name, spot)
+                total = sum(map(spots.cost, moved.values())) if moved else math.inf
+                if moved and total < least - HAIR_MM:
+                    found, least = moved, total
+        if least == before:
+            break
+    return found
 
 
 def _tried(label: Label, room: Box, marks: _Boxes, lines: "_Lines", edges: "_Lines") -> _Tried:
@@ -319,6 +341,7 @@ class _Spots:
         self._with = np.flatnonzero(self._led)
         self._edges = self._boxes.T.copy()
         self._ways = _boxed(self._leaders[self._with]).T.copy()
+        self._cost = np.concatenate([np.empty(0), *(one.cost for one in tried.values())])
         self._free = np.ones(len(self._boxes), dtype=bool)
         self._of: dict[str, slice] = {}
         self._blocked: dict[int, _Numbers] = {}
@@ -326,6 +349,36 @@ class _Spots:
         for name, one in tried.items():
             self._of[name] = slice(first, first + len(one.boxes))
             first += len(one.boxes)
+
+    def cost(self, spot: int) -> float:
+        """What a place costs."""
+        return float(self._cost[spot])
+
+    def crosses(self, spot: int) -> bool:
+        """Whether a place has a leader across a line."""
+        return self.cost(spot) >= CROSSED
+
+    def uncrossed(self, name: str) -> list[int]:
+        """The first places of a label with no such leader."""
+        own = self._of[name]
+        return list(range(own.start, min(own.stop, own.start + MOVES)))
+
+    def forced(self, found: dict[str, int], name: str, spot: int) -> dict[str, int] | None:
+        """All places with one label at another; what it is in the way of goes elsewhere."""
+        self.clear()
+        self.take(spot)
+        kept = {n: at for n, at in found.items() if n != name and self._free[at]}
+        for at in kept.values():
+            self.take(at)
+        moved = {name: spot, **kept}
+        others = [n for n in found if n not in moved]
+        for other in sorted(others, key=lambda n: -self.cost(found[n])):
+            free = self.first_free(other)
+            if free is None:
+                return None
+            moved[other] = free
+            self.take(free)
+        return {n: moved[n] for n in found}
 
     def clear(self) -> None:
         """Nothing stands yet."""

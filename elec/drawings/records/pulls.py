@@ -15,7 +15,7 @@ from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, Part, chains
 from elec.wiring.ends import SWITCHED, end_text
 from elec.wiring.laid import laid
-from elec.wiring.runs import runs, twisted_pairs
+from elec.wiring.runs import run_as_planned, runs, twisted_pairs
 
 _Leg = tuple[int, str]
 """Index of a way, and the bundle in it; empty where its bundles have no names."""
@@ -61,7 +61,7 @@ def pulls(study: Study) -> tuple[Pull, ...]:
         if _turned(study, conductor, [way for way, _ in legs]):
             legs, ends = legs[::-1], ends[::-1]
         start, stop = (_end(study, end) for end in ends)
-        length = words.length(study, runs(study)[conductor.id].length_m)
+        length = words.length(study, runs(study)[conductor.id].length_m) + _told(study, conductor)
         found.setdefault((legs, start, stop, length), []).append(conductor)
     rows = []
     order = {legs: _closing(study, legs) for legs, _, _, _ in found}
@@ -84,6 +84,14 @@ def pulls(study: Study) -> tuple[Pull, ...]:
             )
         )
     return tuple(rows)
+
+
+def _told(study: Study, conductor: Conductor) -> str:
+    """Behind a length that the builder gave, or cut: that he did."""
+    run = runs(study)[conductor.id]
+    if conductor.length_m is None and run == run_as_planned(study, conductor):
+        return ""
+    return ", given" if run.length_m == conductor.length_m else ", cut"
 
 
 def _closing(study: Study, legs: Sequence[_Leg]) -> tuple[int, tuple[int, ...]]:

@@ -2,7 +2,8 @@
 
 from collections.abc import Collection, Iterator, Mapping
 
-from elec.answers.connect.holes import Passage, bundles_m, passages
+from elec import units
+from elec.answers.connect.holes import ROOM, Opening, Passage, bundles_m, passages
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.map_inputs import (
     MapOutline,
@@ -20,7 +21,8 @@ from elec.standards import table
 from elec.study import Study
 from elec.wiring.chains import CONTACTS, chains
 from elec.wiring.coils import COILED, coil_loads, contacts
-from elec.wiring.ways import sensor_m, spot_m, way_map
+from elec.wiring.limits import limit
+from elec.wiring.ways import Leg, sensor_m, spot_m, way_map
 
 TITLE = "Places and ways"
 SMALL_SET = 8
@@ -45,7 +47,7 @@ def route_record(study: Study) -> RouteMap | None:
     return RouteMap(
         title=words.title_block(study, TITLE),
         places=places,
-        ways=tuple(_way(study, leg.index, leg.length_m) for leg in way_map(study).legs),
+        ways=tuple(_way(study, leg) for leg in way_map(study).legs),
         zones=tuple(
             MapZone(
                 id=name,
@@ -75,26 +77,38 @@ def route_record(study: Study) -> RouteMap | None:
     )
 
 
-def _way(study: Study, index: int, length_m: float | None) -> MapWay:
+def _way(study: Study, leg: Leg) -> MapWay:
+    index = leg.index
     entry = study.document.ways[index]
     found = passages(study).get(index)
+    needs = [_needs(found, opening) for opening in found.openings] if found else []
+    needs += [""] * (len(entry.holes) + 1 - len(needs))
     passed = [
         PassedHole(
             kind="hole",
             diameter_m=hole.diameter_m,
             text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}"
             + (f", {hole.bundle}" if hole.bundle else ""),
+            needs=need,
             inches=_inches(study, hole.diameter_m),
             grommet=hole.grommet,
             bundle=hole.bundle or "",
             passing_m=bundles_m(study).get(index, {}).get(hole.bundle or ""),
         )
-        for hole in entry.holes
+        for hole, need in zip(entry.holes, needs, strict=False)
     ]
     if entry.conduit_m is not None:
         text = f"tube ⌀ {_thick(entry.conduit_m)} inside"
         inches = _inches(study, entry.conduit_m)
-        passed.append(PassedHole(kind="tube", diameter_m=entry.conduit_m, text=text, inches=inches))
+        passed.append(
+            PassedHole(
+                kind="tube",
+                diameter_m=entry.conduit_m,
+                text=text,
+                inches=inches,
+                needs=needs[len(entry.holes)],
+            )
+        )
     a, b = entry.between
     return MapWay(
         number=index + 1,
@@ -105,11 +119,19 @@ def _way(study: Study, index: int, length_m: float | None) -> MapWay:
         bundles=entry.bundles,
         diameter_m=found.all_m if found else None,
         diameter=_diameter(found),
-        length=words.length(study, length_m).replace(words.NOT_KNOWN, "?"),
+        length=words.length(study, leg.length_m).replace(words.NOT_KNOWN, "?"),
+        given=not leg.computed,
         passed=tuple(passed),
         side=_side(entry.name or "") or _side(f"{words.place(study, a)} {words.place(study, b)}"),
         lying=_lying(study, index, entry.bundled),
     )
+
+
+def _needs(found: Passage, opening: Opening) -> str:
+    """What a hole or tube has to be at least, by its check, and how much of it that is."""
+    if found.unknown:
+        return "cannot tell"
+    return f"{opening.needed_m * 1000:.1f} mm, {opening.full:.0%}".replace("%", " %")
 
 
 def _side(text: str) -> int:
@@ -217,9 +239,46 @@ def _thick(diameter_m: float) -> str:
     return f"{diameter_m * 1000:.3g} mm"
 
 
+def _room(study: Study) -> str:
+    """What the column of what is needed counts with: of the kinds of holes and tubes there are."""
+    there = {o.kind for passage in passages(study).values() for o in passage.openings}
+    said = {
+        "hole with grommet": "bundle and {} mm for the grommet",
+        "bare hole": "without one {} mm all round the bundle",
+        "tube": "of a tube {} times the bundle",
+    }
+    found = []
+    for kind, words_ in said.items():
+        rule = limit(study, ROOM[kind])
+        value = f"{rule.value:.3g}" if kind == "tube" else f"{rule.value * 1000:.1f}"
+        if kind in there:
+            found.append(words_.format(value))
+    return f"Needed: {'; '.join(found)}." if found else ""
+
+
+def _held(study: Study) -> str:
+    """How far apart clamps stand, or that the file does not say it, and what is allowed."""
+    most = limit(study, "support-spacing")
+    system = study.system.about.units
+    allowed = f"at most {units.most_length(most.value, system)} apart ({most.cite})"
+    given = {
+        way: entry.supports_m
+        for way, entry in enumerate(study.document.ways, 1)
+        if entry.supports_m is not None
+    }
+    if not given:
+        return f"Clamps: not in the file; {allowed}."
+    said = ", ".join(f"way {way} {units.show(far, 'm', system)}" for way, far in given.items())
+    others = "" if len(given) == len(study.document.ways) else "; of other ways not in the file"
+    return f"Clamps: no further apart than {said}{others}; {allowed}."
+
+
 def _assumed(study: Study) -> Iterator[str]:
-    """What thicknesses rest on, unknown diameters, and places at a height that nobody gave."""
-    yield f"Thicknesses rest on wire diameters of {table('mil_w_22759/wire_copper').cite}."
+    """What thicknesses rest on, what is not known, and places at a height that nobody gave."""
+    yield f"Thicknesses: from wire diameters of {table('mil_w_22759/wire_copper').cite}."
+    if room := _room(study):
+        yield room
+    yield _held(study)
     for index, found in passages(study).items():
         if found.unknown:
             cables = ", ".join(found.unknown)

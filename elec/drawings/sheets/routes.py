@@ -29,7 +29,15 @@ from elec.drawings.layout.view import (
     need_mm,
     ticks,
 )
-from elec.drawings.map_inputs import Lane, MapPlace, MapSensor, MapWay, MapZone, RouteMap, Spot3
+from elec.drawings.map_inputs import (
+    Lane,
+    MapPlace,
+    MapSensor,
+    MapWay,
+    PassedHole,
+    RouteMap,
+    Spot3,
+)
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import map_detail, map_ink, map_scene, map_texts, paper, parts, table
 from elec.drawings.sheets.map_ink import draw_view
@@ -47,12 +55,12 @@ THICKEST_MM = 4.6
 HEADS = (
     "no.",
     "way",
-    "wires",
-    "bundles",
+    "wires, bundles",
     "together",
     "length",
     "passes",
-    "closes with",
+    "needed ⌀, full",
+    "zone",
     "wires, ⌀ mm by bundle",
 )
 PULL_HEADS = ("ways, bundles", "zone", "hole, T", "from", "to", "length", "wires")
@@ -62,10 +70,10 @@ PULL = (
 )
 PULL_ON = "To pull by, continued"
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
-    {"way": way, "passes": passes, "closes with": closes}
-    for way in (90.0, 66.0, 46.0)
+    {"way": way, "passes": passes, "needed ⌀, full": needed}
+    for way in (120.0, 90.0, 66.0, 46.0)
     for passes in (60.0, 40.0)
-    for closes in (110.0, 60.0, 40.0)
+    for needed in (60.0, 30.0)
 )
 """Widths that are tried, so that the table is low."""
 BARE = "The file gives no outline of the airframe, so none is drawn."
@@ -81,9 +89,10 @@ MOVED = "Ways drawn beside their straight line, on or near which others lie"
 BESIDE_MM = (110.0, 90.0, 70.0, 55.0)
 """Widths that are tried for it."""
 LENGTHS = (
-    "Lengths are those of the table: with the share for the route and the slack at both ends; no "
-    "strip-back."
+    "Lengths of ways: {ways}. Those of wires have the share for the route and the slack at both "
+    "ends; no strip-back."
 )
+GIVEN, STRAIGHT = "as the file gives them", "straight from place to place"
 
 
 PULL_MM: tuple[Mapping[str, float], ...] = tuple(
@@ -154,11 +163,12 @@ def routes(record: RouteMap) -> list[Sheet]:
     bare = () if record.outlines else (BARE,)
     said = [*_missing(record), *_far(record), *notes, *record.notes, *same, *bare]
     said += [f"{MOVED}: {'; '.join(beside)}."] if beside else []
-    said.append(LENGTHS)
+    lengths = _lengths(record)
+    said.append(lengths)
     if _draw_beside(sheets[0], first, [BESIDE, *said]):
         said = []
     elif not _draw_beside(sheets[0], first, [BESIDE]):
-        said = [*said[:-1], BESIDE, LENGTHS]
+        said = [*said[:-1], BESIDE, lengths]
     views_end = len(sheets)
     _draw_lists(record, sheets, free, said)
     for sheet in sheets[:views_end]:
@@ -167,6 +177,15 @@ def routes(record: RouteMap) -> list[Sheet]:
         sheet.title = replace(sheet.title, note=LISTS)
         parts.draw_notes(sheet, _in_strip(record, sheet)[0], paper.strip(sheet))
     return sheets
+
+
+def _lengths(record: RouteMap) -> str:
+    """What the lengths of the table and of the list to pull by are."""
+    straight = [str(way.number) for way in record.ways if not way.given]
+    said = STRAIGHT if len(straight) == len(record.ways) else GIVEN
+    if straight and said == GIVEN:
+        said += f", of {', '.join(straight)} {STRAIGHT}"
+    return LENGTHS.format(ways=said)
 
 
 def _sides(
@@ -465,7 +484,7 @@ def _missing(record: RouteMap) -> Iterator[str]:
             text += f"; nor way{'s' if len(ways) > 1 else ''} {', '.join(ways)}, which end there"
         yield f"{text}."
     if _on_centre(_spots(record)):
-        yield "No place has a buttline of its own, so that a view from above would show no more."
+        yield "No place has a buttline of its own: a view from above would show no more."
     blind = [s.label for s in record.sensors if s.at_m is None]
     if blind:
         yield f"Without a station, so not drawn: {', '.join(blind)}."
@@ -532,23 +551,37 @@ def _pull_rows(record: RouteMap) -> Iterator[tuple[tuple[str, ...], str]]:
             )
 
 
-def _closes(zone: MapZone) -> str:
-    return f"{zone.label}, {zone.closes}" if zone.closes else zone.label
+ZONES = "Zones, and when they close"
+
+
+def _zones(record: RouteMap) -> Iterator[str]:
+    """Each zone with when it closes, and whether a way leads to it."""
+    ends = {end for way in record.ways for end in (way.a, way.b)}
+    for zone in record.zones:
+        closes = f", {zone.closes}" if zone.closes else ", when is not in the file"
+        none = "" if ends & set(zone.places) else "; no way leads to it"
+        yield f"{zone.number} {zone.label}{closes}{none}."
+
+
+def _passes(hole: PassedHole) -> str:
+    """A hole or tube with its size, in inches too where the builder measures in these."""
+    size, unit, rest = hole.text.partition(" mm")
+    return f"{size}{unit} ({hole.inches} in){rest}" if hole.inches and unit else hole.text
 
 
 def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
     names = {p.id: p.label for p in record.places}
     ends = f"{names.get(way.a, way.a)} to {names.get(way.b, way.b)}"
-    closes = [f"{z.number} {_closes(z)}" for z in record.zones if {way.a, way.b} & set(z.places)]
+    closes = [z.number for z in record.zones if {way.a, way.b} & set(z.places)]
     return (
         str(way.number),
         ends if way.title == ends else f"{way.title}: {ends}",
-        str(way.wires),
-        str(way.bundles) if way.wires else "",
+        f"{way.wires} in {way.bundles}" if way.bundles > 1 and way.wires else str(way.wires),
         way.diameter,
         way.length,
-        "; ".join(p.text for p in way.passed),
-        "; ".join(closes),
+        "; ".join(_passes(p) for p in way.passed),
+        "; ".join(p.needs for p in way.passed if p.needs),
+        ", ".join(closes),
         way.lying,
     )
 
@@ -565,9 +598,10 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
     most = table.lowest(heads, body, right - left, MOST_MM)
     high = table.height_mm(table.column_widths(heads, body, right - left, most), heads, body)
     y = free + 3.0
-    if y + high > bottom >= top + high and y + _items_mm(sits, right - left) < bottom:
-        _draw_items(record, sheets, y, SITS, sits)  # the table is not parted for their sake
-        sits = []
+    if y + high > bottom >= top + high:  # the table is not parted
+        if y + _items_mm(sits, right - left) < bottom:
+            _draw_items(record, sheets, y, SITS, sits)
+            sits = []
         sheets.append(_new_sheet(record, len(sheets)))
         y = top
 
@@ -575,11 +609,12 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
         sheets, y, HEADS, rows, refs=refs, area=_listed,
         fresh=lambda count: _new_sheet(record, count), most=most,
     )  # fmt: skip
-    ends = {end for way in record.ways for end in (way.a, way.b)}
-    zones = [f"{_closes(z)}." for z in record.zones if not ends & set(z.places)]
-    y = _draw_items(record, sheets, y, "Zones that no way leads to", zones)
+    zones = _side_by_side(list(_zones(record)), right - left - 6.0)
+    if notes and zones:  # one heading for both
+        notes, zones = [f"Zones: {' '.join(_zones(record))}", *notes], []
+    y = _draw_items(record, sheets, y, ZONES, zones)
     y = _draw_items(record, sheets, y, SITS, sits)
-    y = _draw_items(record, sheets, y, "Notes", _side_by_side(notes, right - left - 6.0))
+    y = _draw_items(record, sheets, y, "Notes", _together(notes, right - left - 6.0))
     _draw_pulls(record, sheets, y)
 
 
@@ -599,6 +634,20 @@ def _side_by_side(items: Sequence[str], room: float) -> list[str]:
         both = f"{found[-1]} – {item}" if found else item
         if found and parts.width(metrics.clean(both)) <= room:
             found[-1] = both
+        else:
+            found.append(item)
+    return found
+
+
+def _together(items: Sequence[str], room: float) -> list[str]:
+    """Items of any order, each in the first line that has room for it."""
+    found: list[str] = []
+    for item in items:
+        for k, line in enumerate(found):
+            both = f"{line} – {item}"
+            if parts.width(metrics.clean(both)) <= room:
+                found[k] = both
+                break
         else:
             found.append(item)
     return found
