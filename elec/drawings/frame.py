@@ -19,6 +19,8 @@ ROW_MM = 5.5
 PAD_MM = 1.2
 LEFT_MM, MIDDLE_MM = 62.0, 128.0
 """Where the columns of the title block end, from its left edge."""
+TITLE_ROOM_MM = MIDDLE_MM - LEFT_MM - 2 * PAD_MM
+"""Width of a title in its column."""
 
 
 @lru_cache(maxsize=4)
@@ -136,7 +138,7 @@ def _cell(
 
 def _title_lines(page: Sheet, title: str) -> None:
     """The title in one large line or two small ones."""
-    room = MIDDLE_MM - LEFT_MM - 2 * PAD_MM
+    room = TITLE_ROOM_MM
     if metrics.width_mm(title, 3.5, bold=True) <= room:
         _cell(page, 1, 1, title, capital_mm=3.5, bold=True, down_mm=2.8)
         return

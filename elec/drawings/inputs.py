@@ -263,6 +263,8 @@ class CircuitsSheet(Struct, frozen=True, kw_only=True):
 
     title: TitleBlock
     circuits: tuple[CircuitSheet, ...]
+    listed: bool = False
+    """Whether each sheet is titled by the circuits on it, since nothing else is common to them."""
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
 
@@ -290,6 +292,8 @@ class GroundBox(Struct, frozen=True, kw_only=True):
     label: str
     detail: str
     terminals: tuple[GroundTerminal, ...]
+    ticks: tuple[str, ...] = ()
+    """What is ticked when it is done."""
 
 
 class GroundsDrawing(Struct, frozen=True, kw_only=True):

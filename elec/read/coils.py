@@ -21,7 +21,7 @@ _OF_CIRCUIT = (
     *DEVICES, "switch", "interlock", "ground-point", "via", "avoid", "gauge", "wire", "colour",
     "number",
 )  # fmt: skip
-_JUMPER = "a jumper at the contactor itself; behind the coil no more flows than it draws"
+_JUMPER = "a jumper on the contactor itself; its coil lets no more through than it draws"
 _CONTACTS = ("contactor", "switch", "changeover", "interlock")
 
 

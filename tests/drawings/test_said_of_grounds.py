@@ -27,6 +27,29 @@ from tests.systems import NAMES
 
 
 @pytest.mark.parametrize("name", NAMES)
+def test_each_ground_with_wires_has_boxes_to_tick(name: str) -> None:
+    """Torque at all, bare metal where it is structure or a stud on it; the value is the maker's."""
+    (drawing,) = drawn(name).of("grounds")
+    record = ground_record(study(name))
+    assert record is not None
+    texts = [(item.ref, item.text) for sheet in drawing.sheets for item in sheet.items]
+    for box in record.boxes:
+        kind = box.detail.partition(",")[0]
+        metal = box.id.startswith(STRUCTURE) or kind in ("structure", "stud")
+        own = " ".join(text for ref, text in texts if ref == f"ground:{box.id}")
+        assert own.count("torque") == bool(box.terminals), box.id
+        assert ("☐ bare" in own) == (metal and bool(box.terminals)), box.id
+    assert "Torque: the maker's value." in " ".join(record.notes)
+
+
+def test_spare_wires_are_to_be_capped() -> None:
+    (drawing,) = drawn("larkspur").of("grounds")
+    assert any(
+        i.text == "Spare wires: cap both ends, stow" for s in drawing.sheets for i in s.items
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_a_shield_or_signal_ground_leads_to_its_connector(name: str) -> None:
     """From each terminal with such a wire to a sheet and zone of connectors that has its cable."""
     own, made = study(name), drawn(name)

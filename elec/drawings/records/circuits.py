@@ -1,5 +1,6 @@
 """Circuits as rows, each with what was computed about it."""
 
+import math
 from collections.abc import Iterator, Mapping
 
 from msgspec.structs import replace
@@ -239,11 +240,24 @@ def lost_volts(lost_v: float) -> str:
     return units.show(lost_v, "v", digits=2)
 
 
+def _least(needed_a: float) -> str:
+    """The least rating for a load: one decimal, below 1 A two, and never less than it is.
+
+    >>> _least(0.00665), _least(0.458), _least(5.15)
+    ('0.01 A', '0.46 A', '5.2 A')
+    """
+    places = 2 if needed_a < 1.0 else 1
+    return units.show(math.ceil(needed_a * 10**places - ROUNDING) / 10**places, "a", digits=places)
+
+
+ROUNDING = 1e-6
+"""What an exact decimal may be above itself in binary."""
+
+
 def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     device = sizing(study).devices.get(chain.name)
     if device is not None:
-        asked = units.show(device.needed_a, "a") if device.needed_a else ""
-        needs = f", least for its load {asked}" if asked else ""
+        needs = f", at least {_least(device.needed_a)} for its load" if device.needed_a else ""
         yield (
             "protection",
             device.label + needs + (f" ({device.unknown})" if device.unknown else ""),

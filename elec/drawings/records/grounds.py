@@ -40,6 +40,8 @@ RINGS = (
     "Rings: red takes AWG 22 to 18, blue 16 and 14, yellow 12 and 10 by most makers: check yours; "
     "AWG 8 and thicker: bare, with a sleeve. At a battery or alternator: by its post."
 )
+TORQUE = "Torque: the maker's value."
+CAPPED = "Spare wires: cap both ends, stow"
 STUDS = (
     "Thread ____: not in the file, write it in; stud: no-8 at a ground (metal: kind: structure) "
     "gives it."
@@ -78,7 +80,7 @@ def ground_record(study: Study) -> GroundsDrawing | None:
             *_structure_boxes(study),
         ),
         others=others,
-        others_title=rest.capitalize(),
+        others_title=CAPPED if _all_spare(study, others) else rest.capitalize(),
         notes=tuple(_notes(study)),
         cautions=(*words.CAUTIONS, *magneto),
         size=words.paper(study, large=False),
@@ -188,7 +190,13 @@ def _box(study: Study, name: str) -> GroundBox:
         label=study.system.title("grounds", name),
         detail="; ".join(said),
         terminals=(*found, *_bare(study, bare)),
+        ticks=_ticks(ground.kind) if point.landed or bare else (),
     )
+
+
+def _ticks(kind: str) -> tuple[str, ...]:
+    """What is ticked at a ground: its nuts, and bare metal under what is bolted to structure."""
+    return ("torque",) if kind == "block" else ("bare metal", "torque")
 
 
 def _landed(study: Study, name: str) -> str:
@@ -209,6 +217,7 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
             label=words.structure(study, place),
             detail=f"{_count(landed)}; {_rings(study, None, tuple((end,) for end in landed))}",
             terminals=_bare(study, landed),
+            ticks=_ticks(STRUCTURE),
         )
         for place, landed in on_structure(study).items()
         if place not in metal_at(study)
@@ -265,7 +274,7 @@ def _notes(study: Study) -> Iterator[str]:
         )
     elif study.document.grounds and not on_structure(study):
         yield AIRFRAME
-    yield "Numbers of terminals and of studs are a proposal in the order of the file."
+    yield f"Numbers of terminals and studs: a proposal in the order of the file. {TORQUE}"
     yield RINGS
     points = ground_points(study)
     landed = [name for name, one in points.items() if one.landed]

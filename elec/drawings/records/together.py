@@ -88,6 +88,7 @@ def group_record(study: Study, group: CircuitGroup) -> CircuitsSheet:
     return CircuitsSheet(
         title=words.title_block(study, group.title),
         circuits=tuple(circuits.circuit_record(study, name) for name in group.names),
+        listed=group.title == ALL_KINDS,
         cautions=(*words.CAUTIONS, words.COUNTED),
         size=words.paper(study, large=False),
     )

@@ -133,9 +133,23 @@ def _head_lines(at: _Columns, box: GroundBox, *, again: bool) -> list[tuple[str,
     name = f"{box.label}, continued" if again else box.label
     lines = [(line, True) for line in metrics.wrap(name, parts.SMALL_MM, room, bold=True)]
     if not again:
-        said = metrics.wrap(metrics.clean(box.detail), parts.SMALL_MM, room)
+        below = "".join(f"; ☐ {what}" for what in box.ticks) if not _ticked(at, box) else ""
+        said = metrics.wrap(metrics.clean(box.detail + below), parts.SMALL_MM, room)
         lines += [(line, False) for line in said]
     return lines
+
+
+def _ticked(at: _Columns, box: GroundBox) -> str:
+    """What is ticked at a ground, each with its box, as it has room behind its name.
+
+    Empty where it has none, and where nothing is ticked.
+    """
+    room = at.wide - 4.0 - MARK_GAP_MM - parts.width(box.label, bold=True)
+    for words in (box.ticks, tuple(what.partition(" ")[0] for what in box.ticks)):
+        said = " ".join(f"☐ {what}" for what in words)
+        if parts.width(said) <= room:
+            return said
+    return ""
 
 
 def _box(at: _Columns, box: GroundBox) -> None:
@@ -151,6 +165,9 @@ def _box(at: _Columns, box: GroundBox) -> None:
         for k, (line, bold) in enumerate(lines):
             y = at.y + parts.LINE_MM * k + 3.0
             at.sheet.text(at.left, y, line, bold=bold, ref=f"ground:{box.id}")
+        if not again and (said := _ticked(at, box)):
+            end = (at.left + at.wide - 4.0, at.y + 3.0)
+            at.sheet.text(*end, said, align="right", ref=f"ground:{box.id}")
         at.y += head
         while left and at.room + ROUNDED_MM >= _high(at, left[0]):
             _terminal(at, box, left.pop(0))

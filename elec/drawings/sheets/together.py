@@ -7,7 +7,10 @@ sheet is not parted. Mark, gauge, colour and length stand at the wire, so there 
 import re
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from elec.drawings import metrics
+from elec.drawings.frame import TITLE_ROOM_MM
 from elec.drawings.inputs import CircuitSheet, CircuitsSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
@@ -18,6 +21,7 @@ from elec.kept import takes_over
 
 HEAD_MM = parts.SMALL_MM
 LINE_MM = parts.LINE_MM
+TITLE_LINES = 2
 LONE = 2
 """So many circuits at least stand on the last of several sheets."""
 LEAST_MM = 20.0
@@ -51,7 +55,27 @@ def together(record: CircuitsSheet) -> list[Sheet]:
         work = evened if len(evened.pages) == len(work.pages) else work
     for page in work.pages:
         draw_strip(page.sheet, record.cautions)
+        if record.listed:
+            page.sheet.title = replace(page.sheet.title, title=_listed(record, page.sheet))
     return [page.sheet for page in work.pages]
+
+
+def _listed(record: CircuitsSheet, sheet: Sheet) -> str:
+    """The circuits of a sheet as its title; of many the first ones, and how many more."""
+    there = {item.ref for item in sheet.items}
+    names = [one.title.title for one in record.circuits if one.id in there]
+    for count in range(len(names), 0, -1):
+        shown, more = names[:count], len(names) - count
+        said = ", ".join([shown[0], *map(_within, shown[1:])])
+        said += f" and {more} more" if more else ""
+        if len(metrics.wrap(said, metrics.SMALLEST_MM, TITLE_ROOM_MM, bold=True)) <= TITLE_LINES:
+            return said
+    return record.title.title
+
+
+def _within(name: str) -> str:
+    """A name behind another one: without its capital, which an abbreviation keeps."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
 def _filled(record: CircuitsSheet, last: int, *, ordered: bool = False) -> SheetFlow:
