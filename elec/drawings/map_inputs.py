@@ -28,6 +28,8 @@ class PassedHole(Struct, frozen=True, kw_only=True):
     text: str
     inches: str = ""
     """The diameter once more, in inches, where the builder measures in these."""
+    told: str = ""
+    """The text with that size, too; empty where there is none."""
     grommet: bool = False
     bundle: str = ""
     """What passes it alone; empty where all that lies on the way does."""

@@ -246,7 +246,7 @@ def _least(needed_a: float) -> str:
     >>> _least(0.00665), _least(0.458), _least(5.15)
     ('0.01 A', '0.46 A', '5.2 A')
     """
-    places = 2 if needed_a < 1.0 else 1
+    places = 1 if int(needed_a) else 2
     return units.show(math.ceil(needed_a * 10**places - ROUNDING) / 10**places, "a", digits=places)
 
 

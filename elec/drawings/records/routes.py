@@ -83,28 +83,33 @@ def _way(study: Study, leg: Leg) -> MapWay:
     found = passages(study).get(index)
     needs = [_needs(found, opening) for opening in found.openings] if found else []
     needs += [""] * (len(entry.holes) + 1 - len(needs))
-    passed = [
-        PassedHole(
-            kind="hole",
-            diameter_m=hole.diameter_m,
-            text=f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}"
-            + (f", {hole.bundle}" if hole.bundle else ""),
-            needs=need,
-            inches=_inches(study, hole.diameter_m),
-            grommet=hole.grommet,
-            bundle=hole.bundle or "",
-            passing_m=bundles_m(study).get(index, {}).get(hole.bundle or ""),
+    passed = []
+    for hole, need in zip(entry.holes, needs, strict=False):
+        what = f"{'hole' if hole.grommet else 'bare hole'} ⌀ {_thick(hole.diameter_m)}"
+        whose = f", {hole.bundle}" if hole.bundle else ""
+        inches = _inches(study, hole.diameter_m)
+        passed.append(
+            PassedHole(
+                kind="hole",
+                diameter_m=hole.diameter_m,
+                text=what + whose,
+                told=f"{what} ({inches} in){whose}" if inches else "",
+                needs=need,
+                inches=inches,
+                grommet=hole.grommet,
+                bundle=hole.bundle or "",
+                passing_m=bundles_m(study).get(index, {}).get(hole.bundle or ""),
+            )
         )
-        for hole, need in zip(entry.holes, needs, strict=False)
-    ]
     if entry.conduit_m is not None:
-        text = f"tube ⌀ {_thick(entry.conduit_m)} inside"
         inches = _inches(study, entry.conduit_m)
+        what = f"tube ⌀ {_thick(entry.conduit_m)}"
         passed.append(
             PassedHole(
                 kind="tube",
                 diameter_m=entry.conduit_m,
-                text=text,
+                text=f"{what} inside",
+                told=f"{what} ({inches} in) inside" if inches else "",
                 inches=inches,
                 needs=needs[len(entry.holes)],
             )

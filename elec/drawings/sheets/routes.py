@@ -34,7 +34,6 @@ from elec.drawings.map_inputs import (
     MapPlace,
     MapSensor,
     MapWay,
-    PassedHole,
     RouteMap,
     Spot3,
 )
@@ -563,12 +562,6 @@ def _zones(record: RouteMap) -> Iterator[str]:
         yield f"{zone.number} {zone.label}{closes}{none}."
 
 
-def _passes(hole: PassedHole) -> str:
-    """A hole or tube with its size, in inches too where the builder measures in these."""
-    size, unit, rest = hole.text.partition(" mm")
-    return f"{size}{unit} ({hole.inches} in){rest}" if hole.inches and unit else hole.text
-
-
 def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
     names = {p.id: p.label for p in record.places}
     ends = f"{names.get(way.a, way.a)} to {names.get(way.b, way.b)}"
@@ -579,7 +572,7 @@ def _row(record: RouteMap, way: MapWay) -> tuple[str, ...]:
         f"{way.wires} in {way.bundles}" if way.bundles > 1 and way.wires else str(way.wires),
         way.diameter,
         way.length,
-        "; ".join(_passes(p) for p in way.passed),
+        "; ".join(p.told or p.text for p in way.passed),
         "; ".join(p.needs for p in way.passed if p.needs),
         ", ".join(closes),
         way.lying,
