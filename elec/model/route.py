@@ -116,6 +116,11 @@ class Sensor(Entry):
     earth_field_t: Teslas | None = None
     """Horizontal strength of the earth's field where you fly; left out: a weak one."""
 
+    @property
+    def spotted(self) -> bool:
+        """Whether it has coordinates of its own, other than those of its place."""
+        return not self.station_m == self.buttline_m == self.waterline_m is None
+
 
 class Zone(Entry):
     """Places that close together."""

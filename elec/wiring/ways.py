@@ -91,8 +91,11 @@ def beyond_m(study: Study, equipment: str) -> float | None:
     those of the place are not.
     """
     sensor = study.document.sensors.get(equipment)
-    if sensor is None or sensor.station_m == sensor.buttline_m == sensor.waterline_m is None:
-        return 0.0
+    return 0.0 if sensor is None or not sensor.spotted else from_place_m(study, sensor)
+
+
+def from_place_m(study: Study, sensor: Sensor) -> float | None:
+    """How far a sensor sits from its place, straight; None where one of the two is not known."""
     return _between_m(spot_m(study.document.places.get(sensor.place)), sensor_m(study, sensor))
 
 

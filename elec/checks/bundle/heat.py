@@ -67,7 +67,8 @@ def _sentence(found: BundleHeat) -> str:
     else:
         together += (
             f" and warm each other: in the worst moment, {phase} by {condition}, "
-            f"{percent(found.loading)} of what they may carry together is in use, and each may "
+            f"{percent(found.loading)}{' or more' if found.loading >= 1 else ''} of what they may "
+            f"carry together is in use, and each may "
             f"carry {percent(found.factor)} of what it may alone."
         )
     if found.wires > MOST_ON_CURVE:

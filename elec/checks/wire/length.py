@@ -6,10 +6,12 @@ from elec.answers.base.marks import marks
 from elec.check import check
 from elec.checks.answer import answer, count, length, run_length, sentence
 from elec.finding import Finding, Verdict
+from elec.model.route import Sensor
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.runs import runs
+from elec.wiring.ways import from_place_m
 from elec.working import within
 
 
@@ -23,7 +25,8 @@ def wire_length(study: Study) -> Iterator[Finding]:
     Measure the way along the structure with a string, give it as `length:` of the way, or give
     both places a station. Slack for two more terminations and a drip loop is added by elec.
     A wire that would end up with no length at all is a mistake in the text, so that it fails. One
-    of a given length that is less than the ways that it lies in does not reach: advised.
+    of a given length that is less than the ways that it lies in does not reach: advised. A
+    magnetometer with coordinates of its own needs equipment of its name, to which wires lead.
     """
     for chain in chains(study).by_name.values():
         missing = [c for c in chain.conductors() if runs(study)[c.id].length_m is None]
@@ -35,6 +38,26 @@ def wire_length(study: Study) -> Iterator[Finding]:
         for conductor in known:
             if conductor.length_m is not None:
                 yield from _reaches(study, chain, conductor, conductor.length_m)
+    for name, sensor in study.document.sensors.items():
+        if sensor.kind == "magnetometer" and sensor.spotted:
+            yield from _reached(study, name, sensor)
+
+
+def _reached(study: Study, name: str, sensor: Sensor) -> Iterator[Finding]:
+    """A magnetometer is wired; where no equipment has its name, no wire is led to its own spot."""
+    beyond = from_place_m(study, sensor)
+    if name in study.document.equipment or (beyond is not None and within(beyond, 0.0)):
+        return
+    away = "at a distance that is not known" if beyond is None else f"{length(study, beyond)} away"
+    yield answer(
+        study,
+        name,
+        Verdict.CANNOT_TELL,
+        f"{study.system.title('sensors', name)}: no equipment has its name, so its wires are "
+        f"counted as far as {study.system.title('places', sensor.place)}, {away}.",
+        at=("sensors", name),
+        remedy=f"Name its equipment {name}, too, or give it a place of its own.",
+    )
 
 
 def _reaches(study: Study, chain: Chain, conductor: Conductor, given_m: float) -> Iterator[Finding]:
