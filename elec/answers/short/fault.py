@@ -47,6 +47,8 @@ class Fault(Struct, frozen=True, kw_only=True, dict=True):
     """True where the battery's own management limits the least current."""
     build: Callable[[bool], Working]
     unknown: str = ""
+    ask: str = ""
+    """What to do about what is not known, where it is the length of a wire."""
     uncounted: tuple[str, ...] = ()
     """Wires ahead of the device whose length is not known: the greatest current leaves them out."""
 
@@ -116,7 +118,7 @@ class _Faults:
 
     def fault(self, chain: Chain) -> Fault:
         """Both currents of one chain."""
-        unknown = self._unknown(chain)
+        unknown, ask = self._unknown(chain)
         least = None if unknown else self._least(chain)
         greatest = None if unknown else self._greatest(chain)
         if not unknown and least is None:
@@ -139,15 +141,17 @@ class _Faults:
             limited=least is not None and least.limited,
             build=build,
             unknown=unknown,
+            ask=ask,
             uncounted=() if greatest is None else self._ahead(chain)[1],
         )
 
-    def _unknown(self, chain: Chain) -> str:
+    def _unknown(self, chain: Chain) -> tuple[str, str]:
+        """Why its currents are not known, and what to do about it."""
         if not self.batteries:
-            return "there is no battery, and what an alternator gives into a short is not known"
+            return "there is no battery, and what an alternator gives into a short is not known", ""
         found = [runs(self.study)[c.id] for c in chain.conductors()]
         bare = next((run for run in found if run.length_m is None), None)
-        return bare.why if bare else ""
+        return (bare.why, bare.ask) if bare else ("", "")
 
     # -- the least -------------------------------------------------------------------------------
 

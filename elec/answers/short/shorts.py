@@ -84,6 +84,8 @@ class Shorted(Struct, frozen=True, kw_only=True):
     """What the engine needs and has not until somebody changes over, and has with the wire open."""
     unknown: str = ""
     """Why nothing can be told."""
+    ask: str = ""
+    """What to do about it."""
 
 
 class Shorts(Struct, frozen=True, kw_only=True, dict=True):
@@ -281,11 +283,12 @@ class _Work:
         bare = next((c for c in chain.conductors() if runs(self.study)[c.id].length_m is None),
                     None)  # fmt: skip
         rating = sizing(self.study).devices.get(chain.name)
-        unknown = ""
+        unknown = ask = ""
         if bare is not None:
-            unknown = runs(self.study)[bare.id].why
+            unknown, ask = runs(self.study)[bare.id].why, runs(self.study)[bare.id].ask
         elif rating is not None and rating.rating_a is None:
             unknown = f"the rating of its {rating.kind} is not known"
+            ask = "give the current of its load, or its rating"
         return Shorted(
             name=chain.name,
             kind="feeder" if chain.kind == "feeder" else "wire" if chain.hot else "circuit",
@@ -297,6 +300,7 @@ class _Work:
             open_takes=tuple(sorted(opened, key=order.index)),
             halts=self._halts(chain, losses, wire, own),
             unknown=unknown,
+            ask=ask,
         )
 
     def _halts(

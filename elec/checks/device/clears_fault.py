@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.answers.short.fault import Fault, faults
 from elec.answers.short.ratings import smaller
 from elec.check import check
-from elec.checks.answer import amps, answer, apart
+from elec.checks.answer import amps, answer, apart, sentence
 from elec.checks.compare import compare
 from elec.checks.device._words import curve_sources, named
 from elec.finding import Finding, Verdict
@@ -49,7 +49,7 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             Verdict.CANNOT_TELL,
             f"The short-circuit current cannot be told: {fault.unknown or device.unknown}.",
             at=at,
-            remedy="Give what is missing (length, rating, battery).",
+            remedy=sentence(fault.ask or "give what is missing (length, rating, battery)"),
         )
     rating = device.rating_a
     times, wanted = apart(fault.least_a / rating, multiple.value, "", 1)

@@ -4,9 +4,10 @@ import math
 from collections.abc import Iterator
 
 from elec.answers.short.damage import OpensInTime, opens_in_time
+from elec.answers.short.fault import faults
 from elec.answers.short.ratings import smaller
 from elec.check import check
-from elec.checks.answer import amps, answer
+from elec.checks.answer import amps, answer, sentence
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources, named
 from elec.finding import Finding, Verdict
@@ -51,7 +52,10 @@ def _finding(study: Study, found: OpensInTime) -> Finding:
             Verdict.CANNOT_TELL,
             f"{named(study, chain, device)}: {found.unknown}.",
             at=at,
-            remedy="Compare the curve of the part you buy with the wire.",
+            remedy=sentence(
+                faults(study)[found.chain].ask
+                or "compare the curve of the part you buy with the wire"
+            ),
         )
     opens = show(found.opens_s, "s") if math.isfinite(found.opens_s) else "no time that is sure"
     lasts = show(found.damaged_s, "s") if math.isfinite(found.damaged_s) else "any time"

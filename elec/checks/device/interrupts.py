@@ -5,7 +5,7 @@ from collections.abc import Iterator
 
 from elec.answers.short.fault import Fault, faults
 from elec.check import check
-from elec.checks.answer import amps
+from elec.checks.answer import amps, sentence
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.sizing.devices import Device, interrupts, kinds_for
@@ -59,7 +59,9 @@ def _finding(study: Study, chain: Chain, device: Device, fault: Fault) -> Findin
             unit="A",
             says="",
             unknown=f"Whether the {device.label} breaks a short cannot be told: {why}.",
-            ask="Read it off its data sheet and write it there, such as "
+            ask=sentence(fault.ask)
+            if fault.ask
+            else "Read it off its data sheet and write it there, such as "
             f"{device.kind}: {{rating: {device.rating_a or 5:g} A, interrupts: 2000 A}}.",
             working=lambda: fault.greatest,
         )

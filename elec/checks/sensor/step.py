@@ -172,7 +172,8 @@ def _turn(found: Disturbed, one: Disturbance) -> str:
     if ratio >= 1:
         return "to any heading, for that is more than the earth's own field"
     turn = worst_deviation_deg(field_t=one.horizontal_t, horizontal_field_t=found.earth_field_t)
-    return f"up to {turn:.1f}° on the worst heading"
+    most = _shown(turn, 1)
+    return f"{most if most.startswith('less') else f'up to {most}'}° on the worst heading"
 
 
 def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
@@ -206,6 +207,12 @@ def _over(study: Study, found: Disturbed, one: Disturbance) -> Finding:
 
 def _micro(tesla: float) -> float:
     return tesla * 1e6
+
+
+def _shown(value: float, digits: int) -> str:
+    """A number with its decimals; what rounds to nothing is not said to be nothing."""
+    text = f"{value:.{digits}f}"
+    return text if float(text) else f"less than {10**-digits:g}"
 
 
 def _loose(one: Disturbance) -> bool:
@@ -248,7 +255,7 @@ def _fine(study: Study, found: Disturbed) -> Finding:
         limit=_micro(allowed),
         unit="µT",
         says=f"{found.title}: of {count(len(found.disturbances), 'load')}, {title} does most: "
-        f"{_micro(value):.3f} µT {way} of {_micro(allowed):.2f} µT, a compass turns "
+        f"{_shown(_micro(value), 3)} µT {way} of {_micro(allowed):.2f} µT, a compass turns "
         f"{_turn(found, one)}.",
         working=lambda: field_working(study, found, one),
         sources=_sources(found),

@@ -60,7 +60,7 @@ def _finding(study: Study, shorted: Shorted) -> Finding:
         verdict, text = _judged(study, shorted)
     chain = chains(study).by_name[shorted.name]
     far = chain.far_end.replace("-", " ")
-    remedy = "Give what is missing: a length, a rating, a curve."
+    remedy = sentence(shorted.ask or "give what is missing: a length, a rating, a curve")
     if verdict is Verdict.FAIL:
         remedy = (
             f"Fit a second device at {far}: far-end: {{limiter: auto}}. Or let it begin there "

@@ -8,7 +8,7 @@ from elec.answers.short.bare import bare, without
 from elec.answers.short.short_managed import CutOff
 from elec.answers.short.shorts import Short, Shorted, shorts
 from elec.check import check
-from elec.checks.answer import amps, answer, listed
+from elec.checks.answer import amps, answer, listed, sentence
 from elec.checks.short._words import cut_remedy, cut_words, device_words, opening_words, where_words
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
@@ -59,7 +59,7 @@ def _finding(study: Study, shorted: Shorted) -> Finding:
 def _remedy(study: Study, shorted: Shorted) -> str:
     """What to fit; the device that stands at the shorted end is to be quicker, none is added."""
     if shorted.unknown:
-        return "Give what is missing: a length, a rating."
+        return sentence(shorted.ask)
     if shorted.halts and _taking(study, shorted) is None:
         return (
             "Let its own device open before that of the feeder: a quicker one (a fuse for a "
