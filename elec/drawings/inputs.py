@@ -507,6 +507,8 @@ class BenchRow(Struct, frozen=True, kw_only=True):
     shield: str = ""
     reads: str = ""
     """What an ohmmeter reads with everything unplugged."""
+    most: str = ""
+    """The greatest reading that passes; empty where no resistance is read."""
     built: str = "☐"
     """A box, ticked and with the state where anything is done."""
     across: str = ""

@@ -12,10 +12,12 @@ from elec.answers.connect.readings import EndReading, readings
 from elec.answers.connect.vapour import left_out
 from elec.drawings.ink import Circle, Lettering
 from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
-from elec.drawings.records.bench import NOT_MEASURED, bench_pages
+from elec.drawings.records.bench import NO_LIMIT, NO_RETURN, NOT_MEASURED, bench_pages
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets.bench import NO_PICTURE, Step, _filled, bench, pictured
+from elec.pages.bench.proving import ring_out
+from elec.pages.table import Cell
 from elec.read import read
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -66,10 +68,11 @@ def test_the_radio_of_foxglove_by_hand() -> None:
     """
     ((page, sheets),) = of("foxglove", "radio.J1")
     rows = {row.contact: row for row in page.rows}
-    assert rows["1"].reads == "77.8 mV to essential bus, breaker closed"
-    assert rows["9"].reads == "32.8 mV"
+    assert rows["1"].reads == "77.8 to essential bus, breaker closed"
+    assert rows["9"].reads == "32.8"
     assert rows["9"].goes_to == "avionics ground block, terminal 1"
-    assert rows["3"].reads == "32.8 mV"
+    assert rows["3"].reads == "32.8"
+    assert (rows["9"].most, rows["1"].most) == ("59.4", "113.4")  # 20 % and 20 mΩ more
     facts = dict(page.facts)
     assert facts["spare"].startswith("6 of 15 contacts: 2, 6, 8, 10, 13, 15.")
     assert "AWG 22: 15 lbf (67 N)" in facts["crimp test"]
@@ -114,7 +117,7 @@ def test_an_unknown_length_reads_unknown_and_never_nothing() -> None:
     ends = [r for found in readings(fresh).values() for r in found]
     assert any(r.ohm is None for r in ends)
     rows = [row for page in bench_pages(fresh, "left-root") for row in page.rows]
-    assert any(row.reads.startswith("? mV") for row in rows)
+    assert any((row.reads[:1], row.most) == ("?", NO_LIMIT) for row in rows)
 
 
 def page_of(name: str, gender: str, count: int = 0) -> BenchPage:
@@ -193,7 +196,7 @@ def test_no_reading_is_asked_for_where_no_tester_may_go(name: str) -> None:
         for page in bench_pages(one, connector):
             for row in page.rows:
                 if row.conductor in barred:
-                    assert "mV" not in row.reads, row
+                    assert not re.search(r"\d", row.reads + row.most), row
                     seen.add(row.reads)
     assert (NOT_MEASURED in seen) == (name != "thistledown")  # which has no tank
 
@@ -379,6 +382,76 @@ def test_a_sender_of_one_wire_says_through_what_it_returns() -> None:
     said = {row.contact: row.goes_to for row in far.rows}
     assert said["A"] == "oil pressure sender, returns through the crankcase"
     assert "returns" not in said["C"]
+    (page,) = bench_pages(study("yarrow"), "engine-monitor.J1")
+    said = {row.contact: row.goes_to for row in page.rows}
+    assert [said[k].partition(", ")[2] for k in "57"] == [
+        "returns through the crankcase", "returns through the tank",
+    ]  # fmt: skip
+
+
+def test_a_sender_of_one_wire_without_a_note_says_that_its_return_is_not_said() -> None:
+    system = study("yarrow").system
+    boxes = dict(system.document.equipment)
+    boxes["fuel-left"] = boxes["fuel-left"].model_copy(update={"note": "at the wing root"})
+    document = system.document.model_copy(update={"equipment": boxes})
+    (page,) = bench_pages(Study(replace(system, document=document)), "engine-monitor.J1")
+    said = {row.contact: row.goes_to for row in page.rows}
+    assert said["7"] == f"left fuel sender, {NO_RETURN}"
+    assert NO_RETURN not in said["8"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_most_that_passes_is_that_of_the_ring_out(name: str) -> None:
+    """Of one wire the same number stands on both; behind others, never less than is expected."""
+    table = ring_out(study(name))
+    at = [column.key for column in table.columns].index("most_mv")
+    printed = {row[0]: cell.text for row in table.rows if isinstance(cell := row[at], Cell)}
+    met = 0
+    for one in pins(study(name)).by_id:
+        for page in bench_pages(study(name), one):
+            for row in page.rows:
+                if re.fullmatch(r"[\d.]+", row.reads):
+                    assert float(row.most) > float(row.reads), row
+                    met += printed.get(row.wire) == row.most
+                elif row.most:
+                    assert row.most.count("; ") in (0, row.reads.count("; ")), row
+    assert met > 5
+
+
+def test_copper_to_a_probe_says_at_its_rows_what_it_is_not_for() -> None:
+    (page,) = bench_pages(study("foxglove"), "engine-monitor.J2")
+    k = next(k for k, row in enumerate(page.rows) if row.contact == "⚠")
+    assert page.rows[k - 1].contact == "31"
+    assert page.rows[k].across.startswith("10–13, 28–31: copper is for probes of resistance")
+    (radio,) = bench_pages(study("foxglove"), "radio.J1")
+    assert not any(row.across for row in radio.rows)
+
+
+def carries(name: str, connector: str) -> dict[str, str]:
+    return {pin.name: pin.carries for pin in bench_pages(study(name), connector)[0].face.pins}
+
+
+def test_power_and_ground_are_told_from_signals_in_a_cable_too() -> None:
+    """A box feeds the magnetometer; the buttons of the grip end on a ground."""
+    magnetometer = carries("foxglove", "magnetometer.J1")
+    assert (magnetometer["1"], magnetometer["6"]) == ("power", "ground")
+    grip = carries("foxglove", "pilot-stick.J1")
+    assert (grip["6"], grip["8"]) == ("ground", "ground")
+    assert grip["1"] == "signal"
+    root = carries("larkspur", "right-plug")
+    assert [root[k] for k in "GHJL"] == ["power", "ground", "signal", "ground"]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_boxes_to_tick_are_large_and_under_their_word(name: str) -> None:
+    """A pencil needs 3.5 mm: the sign has 0.62 of the height of its letter to its em."""
+    for drawing in drawn(name).of("connector"):
+        for sheet in drawing.sheets:
+            for item in sheet.items:
+                if "☐" in item.text or "☑" in item.text:
+                    assert item.text in "☐☑", item.text
+                    assert item.capital_mm > 4.0
+            assert "crimped" in {i.text for i in sheet.items if i.ref == "head"}
 
 
 def test_an_unshielded_cable_is_said_at_its_contacts() -> None:
@@ -423,7 +496,7 @@ def test_no_full_current_is_sent_over_a_device_of_no_more(name: str) -> None:
             for reads in (row.reads for row in page.rows):
                 for said in reads.split("; "):
                     small = re.search(r", (0\.\d+|1) A (breaker|fuse|limiter)", said)
-                    assert bool(small) == (" mV at 0.1 A" in said), said
+                    assert bool(small) == (" at 0.1 A" in said), said
                     met += bool(small)
     assert met or name != "larkspur"
 

@@ -1,6 +1,7 @@
 """What an ohmmeter reads at a contact of an unplugged connector: ground, bus, other contacts.
 
-In: chains, pins. Out: a `EndReading` for every end that a contact is joined to by copper. The state
+In: chains, pins. Out: a `EndReading` for every end that a contact is joined to by copper, with the
+most that passes there, which for one wire is that of the ring-out. The state
 is that of a ring-out: the battery disconnected, every box unplugged or unhooked; a breaker, fuse or
 switch on the way is named, for it has to be closed; one of no more than the test current with its
 rating. Resistances are those of the wires with their crimps at 20 °C, and of the breaker, fuse,
@@ -18,7 +19,7 @@ from msgspec.structs import replace
 from elec import units
 from elec.answers.connect.pins import ConnectorPins, Landing, pins
 from elec.answers.connect.vapour import left_out
-from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.answers.drop.end_to_end import end_to_end_ohm, most_ohm
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
@@ -45,6 +46,8 @@ class EndReading(Struct, frozen=True, kw_only=True):
     """The id of that end."""
     ohm: float | None
     """Resistance of the wires up to there at 20 °C; None where a length or gauge is not known."""
+    most_ohm: float | None = None
+    """The most that passes; None where the resistance is not known."""
     through: tuple[str, ...] = ()
     """What has to be closed on the way."""
     place: str = ""
@@ -60,12 +63,15 @@ class _Edge(Struct, frozen=True, kw_only=True):
     to: str
     ohm: float | None
     barred: bool = False
+    wire: str = ""
+    """Id of the wire; empty where parts touch."""
 
 
 class _Way(Struct, frozen=True, kw_only=True):
     """How a node was reached."""
 
     known: bool = True
+    wires: tuple[str, ...] = ()
     through: tuple[str, ...] = ()
     gently: bool = False
     barred: bool = False
@@ -126,8 +132,9 @@ def _copper(study: Study) -> _Copper:
                     if part.protection is not None and rating_a is not None and rating_a <= sent_a:
                         small[node] = units.show(rating_a, "a")
             barred = conductor is not None and left_out(study, conductor)
-            edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm, barred=barred))
-            edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm, barred=barred))
+            wire = "" if conductor is None else conductor.id
+            edges.setdefault(one, []).append(_Edge(to=two, ohm=ohm, barred=barred, wire=wire))
+            edges.setdefault(two, []).append(_Edge(to=one, ohm=ohm, barred=barred, wire=wire))
     return _Copper(
         edges={k: tuple(v) for k, v in edges.items()}, parts=parts, closed_ohm=closed, small=small
     )
@@ -197,6 +204,7 @@ def _reached(study: Study, copper: _Copper, start: str) -> Iterator[EndReading]:
             on = replace(
                 way,
                 known=way.known and edge.ohm is not None,
+                wires=(*way.wires, *((edge.wire,) * bool(edge.wire))),
                 barred=way.barred or edge.barred,
             )
             heapq.heappush(queue, (ohm + (edge.ohm or 0.0), count, edge.to, on))
@@ -211,11 +219,13 @@ def _goes_on(copper: _Copper, node: str, done: set[str]) -> bool:
 
 def _reading(study: Study, part: Part, ohm: float, way: _Way) -> EndReading:
     contact = f"{part.name}.{part.contact}" if part.contact else part.name
+    told = way.known and not way.barred
     return EndReading(
         end=end_text(study, part),
         kind=part.kind,
         key=contact,
-        ohm=ohm if way.known and not way.barred else None,
+        ohm=ohm if told else None,
+        most_ohm=most_ohm(study, way.wires, ohm) if told else None,
         through=way.through,
         gently=way.gently,
         place=part.place,

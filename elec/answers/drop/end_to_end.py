@@ -5,10 +5,11 @@ pin tables, connector pages and measured values all ask here.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from elec.answers.base.marks import gauge_of, marks
 from elec.physics.drop import crimped_ohm
+from elec.sizing.devices import allowed_drop_v
 from elec.sizing.sizing import sizing
 from elec.standards import NotCovered, default
 from elec.study import Study, analysis
@@ -76,6 +77,28 @@ def meter_mv(ohm: float | None) -> str:
         if along_mv < default("meter-counts").value * step_mv
         else f"{along_mv:.0f}"
     )
+
+
+def most_ohm(study: Study, conductors: Sequence[str], ohm: float) -> float:
+    """The most that passes: a share and the leads more, in a thick wire what it may lose.
+
+    That is the drop that the table allows for short use, at the greatest current of the wires, be
+    it that of the start; one that spends it alone leaves nothing to the others. Never less than
+    the share: a good wire passes, and whether it is thick enough asks `wire-drop`.
+
+    Args:
+        study: the system.
+        conductors: ids of the wires that are measured, one behind the other.
+        ohm: what is expected of all of it, with what is closed by hand between them.
+    """
+    share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
+    flat = ohm * (1 + share) + lead
+    currents = sizing(study).currents_a
+    amperes = max((a for one in conductors for a in currents.get(one, {}).values()), default=0.0)
+    if amperes <= 0:
+        return flat
+    lost = allowed_drop_v(study, intermittent=True) / amperes
+    return min(flat, max(lost, ohm * (1 + share)))
 
 
 @analysis

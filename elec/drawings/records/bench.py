@@ -59,7 +59,7 @@ def bench_pages(study: Study, name: str) -> tuple[BenchPage, ...]:
 
 def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
     side = half[0]
-    rows = tuple(row for pin in one.pins for row in _rows(study, one, pin, side))
+    rows = tuple(_warned(study, one, side))
     rows += tuple(_shields(study, one, side))
     rows = rows or (BenchRow(contact="", reads="no wire lands on it", built=""),)
     return BenchPage(
@@ -75,7 +75,7 @@ def how_to_measure() -> tuple[str, ...]:
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
     sure = least_sure((share.cite, lead.cite)).remark
-    more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more is sound ({sure})"
+    more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more, less in thick wires"
     return (
         (
             "1. Battery disconnected (with the masters off, hot buses are live), plugs apart; the "
@@ -85,7 +85,10 @@ def how_to_measure() -> tuple[str, ...]:
             f"2. Send {amperes} from a limited supply; never into tank senders, fuel vapour or "
             f"electronics. Through a device of {amperes} or less send {_gently()}."
         ),
-        f"3. Read it. At 20 °C; {more}. Switches and breakers on the way count, closed.",
+        (
+            f"3. Read the mV, for 20 °C; sound up to most: {more} ({sure}). Switches and breakers "
+            "on the way count, closed."
+        ),
         "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
     )
 
@@ -123,6 +126,7 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
             length="" if drain else words.length(study, landing.length_m),
             shield="" if drain else _cable(study, landing, one.id),
             reads=_drain(study, landing) if drain else "" if n else _reads(found, landing),
+            most="" if drain or n else _most(found, landing),
             built="☐" if drain else _built(study, landing),
         )
 
@@ -130,6 +134,42 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
 @analysis
 def _conductors(study: Study) -> Mapping[str, Conductor]:
     return {c.id: c for c in chains(study).conductors()}
+
+
+_PROBE = re.compile(r"cht|egt|thermocouple", re.IGNORECASE)
+COPPER = "copper is for probes of resistance; a thermocouple has wires of its own two metals"
+
+
+def _warned(study: Study, one: ConnectorPins, side: str) -> Iterator[BenchRow]:
+    """The rows of contacts; behind the last wire of copper to a probe what that is not for."""
+    found = [(pin, row) for pin in one.pins for row in _rows(study, one, pin, side)]
+    hot = [
+        (k, pin.contact)
+        for k, (pin, row) in enumerate(found)
+        if _PROBE.match(pin.signal) and _copper(study, row.conductor)
+    ]
+    for k, (_, row) in enumerate(found):
+        yield row
+        if hot and k == hot[-1][0]:
+            yield BenchRow(contact="⚠", across=f"{_run(hot)}: {COPPER}", built="")
+
+
+def _run(hot: Sequence[tuple[int, str]]) -> str:
+    """Contacts, the neighbours among them as from – to."""
+    groups: list[list[tuple[int, str]]] = []
+    for one in hot:
+        if groups and groups[-1][-1][0] == one[0] - 1:
+            groups[-1].append(one)
+        else:
+            groups.append([one])
+    return ", ".join(
+        group[0][1] if len(group) == 1 else f"{group[0][1]}–{group[-1][1]}" for group in groups
+    )
+
+
+def _copper(study: Study, conductor: str) -> bool:
+    wire = _conductors(study).get(conductor)
+    return wire is not None and not (wire.wire or "").startswith("thermocouple-")
 
 
 def _target(conductor: Conductor, one: ConnectorPins, pin: Pin) -> str:
@@ -164,8 +204,28 @@ def _by_its_body(study: Study, ends: Sequence[Part]) -> Iterator[str]:
     """How a sender of one wire returns, in the builder's own words; nobody looks for a second."""
     for end in ends:
         box = study.document.equipment.get(end.name) if end.kind == "equipment" else None
-        if box is not None and not box.connectors and box.note.startswith(RETURNS):
-            yield box.note
+        if box is None or box.connectors:
+            continue
+        said = next((text for text in box.note.split("; ") if text.startswith(RETURNS)), "")
+        if said:
+            yield said
+        elif box.passive and _wires_at(study).get(end.name, 0) == 1:
+            yield NO_RETURN
+
+
+NO_RETURN = "its return: not said"
+"""Of a thing of one wire whose note does not say what it returns through."""
+
+
+@analysis
+def _wires_at(study: Study) -> Mapping[str, int]:
+    """Equipment without connectors → how many wires end there."""
+    found: dict[str, int] = {}
+    for wire in _conductors(study).values():
+        for end in (wire.a, wire.b):
+            if end.kind == "equipment":
+                found[end.name] = found.get(end.name, 0) + (wire.role != "coax")
+    return found
 
 
 RETURNS = "returns through "
@@ -286,6 +346,20 @@ def _reads(found: Sequence[EndReading], landing: Landing) -> str:
     return "; ".join(texts) or "open"
 
 
+NO_LIMIT = "no limit known"
+"""Where a length or gauge is not known."""
+
+
+def _most(found: Sequence[EndReading], landing: Landing) -> str:
+    """The greatest reading that passes, end by end; one for ends that have the same."""
+    if landing.role == "coax" or any(reading.barred for reading in found):
+        return ""
+    said = [
+        NO_LIMIT if one.most_ohm is None else ohms(one.most_ohm, gently=one.gently) for one in found
+    ]
+    return "; ".join(said if len(set(said)) > 1 else said[:1])
+
+
 GENTLY = 0.1
 """Of the current of a ring-out, what is sent over a device for no more than that."""
 
@@ -294,11 +368,11 @@ def ohms(ohm: float | None, *, gently: bool = False) -> str:
     """A resistance as a hand-held meter shows it: in millivolts at the ring-out current.
 
     >>> ohms(0.0324), ohms(1.63), ohms(None), ohms(1.08, gently=True)
-    ('32.4 mV', '1630 mV', '? mV', '108.0 mV at 0.1 A')
+    ('32.4', '1630', '?', '108.0 at 0.1 A')
     """
     if not gently:
-        return f"{meter_mv(ohm)} mV"
-    return f"{meter_mv(None if ohm is None else ohm * GENTLY)} mV at {_gently()}"
+        return meter_mv(ohm)
+    return f"{meter_mv(None if ohm is None else ohm * GENTLY)} at {_gently()}"
 
 
 def _gently() -> str:

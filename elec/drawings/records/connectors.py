@@ -1,10 +1,11 @@
 """Connectors as faces: the half that the builder wires, with what lands on each contact."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from elec import units
 from elec.answers.connect.pins import ConnectorPins, Landing, pins
 from elec.answers.connect.pins import Pin as Contact
+from elec.answers.connect.readings import Key, readings
 from elec.drawings import faces
 from elec.drawings.inputs import Carries, ConnectorFace, DrawnPin, PinState
 from elec.drawings.records import words
@@ -53,13 +54,13 @@ def _face(study: Study, one: ConnectorPins, sheet: int, half: Half) -> Connector
         ),
         gender=gender or "",  # type: ignore[arg-type]
         half=text,
-        pins=tuple(_pin(pin, side) for pin in one.pins),
+        pins=tuple(_pin(study, one, pin, side) for pin in one.pins),
         cautions=CAUTIONS,
         size=words.paper(study, large=False),
     )
 
 
-def _pin(pin: Contact, side: str) -> DrawnPin:
+def _pin(study: Study, one: ConnectorPins, pin: Contact, side: str) -> DrawnPin:
     here = [landing for landing in pin.landings if landing.side == side]
     return DrawnPin(
         name=pin.contact,
@@ -68,16 +69,36 @@ def _pin(pin: Contact, side: str) -> DrawnPin:
         mark=", ".join(landing.mark for landing in here),
         gauge=", ".join(dict.fromkeys(_gauge(landing) for landing in here)),
         goes_to="; ".join(landing.goes_to for landing in here),
-        carries=carried(here),
+        carries=_carried(study, (one.id, side, pin.contact), pin.signal, here),
     )
 
 
-def carried(here: Sequence[Landing]) -> Carries:
-    """What kind of thing the wires at a contact carry."""
+NAMED: Mapping[str, Carries] = {
+    "power": "power", "supply": "power", "feed": "power", "ground": "ground", "return": "ground",
+}  # fmt: skip
+"""What a box gives or takes over a contact, by the last word of the name that its file gives it:
+no bus and no ground of the system stands at the other end."""
+
+
+def _carried(study: Study, key: Key, signal: str, here: Sequence[Landing]) -> Carries:
+    """What the wires at a contact carry, be they in a cable: by their circuit, their end, a name.
+
+    What copper joins to a ground is ground.
+    """
     kinds: dict[str, Carries] = {
         "feed": "power", "return": "ground", "ground": "ground", "shield": "shield",
+        "coax": "signal",
     }  # fmt: skip
-    return next((kinds.get(landing.role, "signal") for landing in here), "")
+    if not here:
+        return ""
+    if here[0].role in kinds:
+        return kinds[here[0].role]
+    reached = {reading.kind for reading in readings(study).get(key, ())}
+    if "ground" in reached:
+        return "ground"
+    if reached & {"bus", "source", "post"}:
+        return "power"
+    return NAMED.get(signal.rpartition("-")[2].casefold(), "signal")
 
 
 def _gauge(landing: Landing) -> str:

@@ -40,7 +40,10 @@ VIEWS = (
 )
 SHORTLY = (
     "Disconnect battery, plugs; mV: at 1 A.",
-    "Two strokes over a number: power; one under: ground; ring inside: shield; broken: spare.",
+    (
+        "Over a number two strokes, red: power; under it one, green: ground; none, blue: signal; "
+        "ring inside: shield; broken: spare."
+    ),
 )
 NO_PICTURE = "No picture: go by the maker's drawing."
 """On a sheet with something of several contacts of which there is none."""
@@ -191,9 +194,9 @@ def _laid(work: _Work, steps: Sequence[Step], high: Mapping[Step, float] | None 
 def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
     """Connectors that share sheets, each whole on one where that takes no sheet more.
 
-    Of some ways to lay them the one with the fewest sheets, then with the fewest that are parted,
-    then with the face again beside what goes on, then in the order of the builder; and the first
-    that takes no more than when they are parted wherever a sheet ends, with none parted that fits.
+    Of some ways to lay them the one with few sheets and few that are parted, then with the face
+    again beside what goes on, then in the order of the builder; and the first that takes no more
+    sheets than when they are parted wherever a sheet ends, with none parted that fits.
     """
 
     def drawn(
@@ -217,7 +220,7 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
         else:
             rest[step] = alone.y - alone.sheet.frame[1]
     filled = _filled(steps, high, rest, first.bottom - first.sheet.frame[1])
-    wanted = len(first.sheets), parted
+    wanted = len(first.sheets) + parted, parted
     tried: list[_Work] = []
     for again, whole, order in product((True, False), (high, None), (steps, filled)):
         tried.append(drawn(order, whole, again=again))
@@ -227,8 +230,11 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
 
 
 def _cost(work: _Work) -> tuple[int, int]:
-    """Of two ways to lay connectors out the one with less is the better."""
-    return len(work.sheets), work.parted
+    """Of two ways to lay connectors out the one with less is the better.
+
+    A connector that is cut in two is as bad as a sheet more.
+    """
+    return len(work.sheets) + work.parted, work.parted
 
 
 def _filled(

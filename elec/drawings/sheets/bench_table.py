@@ -1,12 +1,13 @@
 """The table of the wires at a connector: columns as wide as their texts ask, rows, group names."""
 
+import re
 from collections.abc import Sequence
 from itertools import groupby
 
 from msgspec import Struct, field
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE
+from elec.drawings.ink import PALE, Point
 from elec.drawings.inputs import BenchRow
 from elec.drawings.sheet import Sheet, Wanted
 
@@ -15,9 +16,9 @@ LINE_MM = 4.0
 PAD_MM = 1.2
 MOST_LINES = 6
 """More lines than these are cut, and the sheet shows it."""
-ROW_MM = 1.0
+ROW_MM = 0.5
 """What a row is higher than its lines."""
-SHEET_MM = 18.0
+SHEET_MM = 16.0
 """Width of the column that says where the other end is drawn (`K2.13/C4`)."""
 HEADS = (
     "connector",
@@ -30,15 +31,18 @@ HEADS = (
     "sheet",
     "run",
     "cable",
-    "meter reads",
-    "state",
+    "mV reads",
+    "most",
+    "crimped",
 )
 FIELDS = (
     "connector", "contact", "signal", "wire", "gauge", "colour", "goes_to", "sheet", "length",
-    "shield", "reads", "built",
+    "shield", "reads", "most", "built",
 )  # fmt: skip
-NAME, CONTACT, WIRE, SHEET, BUILT = 0, 1, 3, 7, 11
-WRAPPED = (0, 2, 6, 9, 10, 11)
+NAME, CONTACT, WIRE, SHEET, LIMIT, BUILT = 0, 1, 3, 7, 11, 12
+AT_MOST = "at most"
+"""Over the greatest readings that pass, where there is room for two words."""
+WRAPPED = (0, 2, 6, 9, 10, 11, 12)
 """Columns whose texts may take several lines."""
 BOLD = (NAME, CONTACT, WIRE)
 
@@ -48,10 +52,42 @@ class Columns(Struct, frozen=True, kw_only=True):
 
     used: tuple[int, ...]
     widths: tuple[float, ...]
+    heads: tuple[str, ...] = HEADS
+
+
+BOX_CAPITAL_MM = 4.15
+"""A box to tick as large as a pencil asks: 3.5 mm."""
+_BOX = re.compile(r"([☐☑]) ?")
+_WIDE = re.compile(r"([☐☑])\1")
+"""A box takes the width of two letters of its own, which the text is set with."""
+
+
+def _boxed(text: str) -> str:
+    return _BOX.sub(r"\1\1", metrics.clean(text))
+
+
+def _write(
+    sheet: Sheet, at: Point, line: str, *, room: float, ref: str, bold: bool = False, net: str = ""
+) -> None:
+    """A line of a cell, its boxes large."""
+    x, y = at
+    right = x + room
+    for k, text in enumerate(_WIDE.split(line)):
+        if not text:
+            continue
+        if k % 2:
+            sheet.text(x, y, text, capital_mm=BOX_CAPITAL_MM, middle=True, ref=ref, role="box")
+            x += metrics.width_mm(2 * text, CAPITAL_MM)
+            continue
+        sheet.text(
+            x, y, text.strip() if k else text, capital_mm=CAPITAL_MM, middle=True, bold=bold,
+            room_mm=right - x, ref=ref, net=net,
+        )  # fmt: skip
+        x += metrics.width_mm(text, CAPITAL_MM, bold=bold)
 
 
 def _cells(row: BenchRow) -> list[str]:
-    return [metrics.clean(getattr(row, name, "")) for name in FIELDS]
+    return [_boxed(getattr(row, name, "")) for name in FIELDS]
 
 
 def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
@@ -60,6 +96,25 @@ def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
     `spots` says whether the sheet of each other end is written in afterwards. Of some ways to
     share, where the first makes rows high, the one that makes the table lowest.
     """
+    return _whole(_lowest(rows, room, spots=spots), room)
+
+
+def _whole(at: Columns, room: float) -> Columns:
+    """The same with the whole head over the limits where that takes no room of the others."""
+    if LIMIT not in at.used:
+        return at
+    k = at.used.index(LIMIT)
+    wide = max(at.widths[k], metrics.width_mm(AT_MOST, CAPITAL_MM, bold=True) + 2 * PAD_MM)
+    if sum(at.widths) - at.widths[k] + wide > room:
+        return at
+    return Columns(
+        used=at.used,
+        widths=(*at.widths[:k], wide, *at.widths[k + 1 :]),
+        heads=(*HEADS[:LIMIT], AT_MOST, *HEADS[LIMIT + 1 :]),
+    )
+
+
+def _lowest(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
     first = _columns(rows, room, MOST, spots=spots)
     if max((row_mm(first, row) for row in rows), default=0.0) <= HIGH * LINE_MM + ROW_MM:
         return first
@@ -185,7 +240,7 @@ def _across(at: Columns, row: BenchRow) -> tuple[tuple[str, ...], float, float]:
     """The lines of a text over all columns behind the contact, where they begin, and their room."""
     behind = at.used.index(CONTACT) + 1
     x, room = sum(at.widths[:behind]), sum(at.widths[behind:]) - 2 * PAD_MM
-    lines = metrics.lines(metrics.clean(row.across), CAPITAL_MM, room, MOST_LINES) or ("",)
+    lines = metrics.lines(_boxed(row.across), CAPITAL_MM, room, MOST_LINES) or ("",)
     return lines, x, room
 
 
@@ -198,7 +253,7 @@ def row_mm(at: Columns, row: BenchRow) -> float:
 
 def head_mm(at: Columns) -> float:
     """Height of the heads."""
-    return max(map(len, _lines(at, HEADS, bold=True))) * LINE_MM + ROW_MM
+    return max(map(len, _lines(at, at.heads, bold=True))) * LINE_MM + ROW_MM
 
 
 def name_lines(at: Columns, row: BenchRow) -> tuple[str, ...]:
@@ -234,7 +289,7 @@ class BenchTable(Struct, kw_only=True):
         high = head_mm(self.at)
         box = (self.left, self.y, self.right, self.y + high)
         self.sheet.rect(box, kind="rule", width_mm=0.25, fill=PALE)
-        self._texts(_lines(self.at, HEADS, bold=True), bold=True, ref="head")
+        self._texts(_lines(self.at, self.at.heads, bold=True), bold=True, ref="head")
         self.y += high
 
     def row(
@@ -246,10 +301,8 @@ class BenchTable(Struct, kw_only=True):
         if row.across:
             lines, x, room = _across(self.at, row)
             for n, line in enumerate(lines):
-                self.sheet.text(
-                    self.left + x + PAD_MM, self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM, line,
-                    capital_mm=CAPITAL_MM, middle=True, room_mm=room + 0.1, ref=ref,
-                )  # fmt: skip
+                at = (self.left + x + PAD_MM, self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM)
+                _write(self.sheet, at, line, room=room + 0.1, ref=ref)
             self.across.append((self.y, self.y + max(row_mm(self.at, row), least_mm)))
         if row.target and SHEET in self.at.used:
             x = self.left + sum(self.at.widths[: self.at.used.index(SHEET)]) + PAD_MM
@@ -292,15 +345,9 @@ class BenchTable(Struct, kw_only=True):
         x = self.left
         for k, wide, lines in zip(self.at.used, self.at.widths, cells, strict=True):
             for n, line in enumerate(lines):
-                self.sheet.text(
-                    x + PAD_MM,
-                    self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM,
-                    line,
-                    capital_mm=CAPITAL_MM,
-                    middle=True,
-                    bold=bold or k in BOLD,
-                    room_mm=wide - 2 * PAD_MM + 0.1,
-                    ref=ref,
-                    net=wire if k == WIRE else "",
-                )
+                at = (x + PAD_MM, self.y + (ROW_MM + LINE_MM) / 2 + n * LINE_MM)
+                _write(
+                    self.sheet, at, line, room=wide - 2 * PAD_MM + 0.1, ref=ref,
+                    bold=bold or k in BOLD, net=wire if k == WIRE else "",
+                )  # fmt: skip
             x += wide

@@ -4,7 +4,7 @@ import math
 
 from elec import units
 from elec.answers.base.marks import marks
-from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm
+from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm, most_ohm
 from elec.pages.bench.apart import tested
 from elec.pages.built import since, state_cell, tick
 from elec.pages.columns import by_hand, count, gauge, listed, text
@@ -14,29 +14,13 @@ from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default, least_sure, table
 from elec.standards import PublishedTable as Published
 from elec.study import Study
-from elec.wiring.chains import Conductor, chains
+from elec.wiring.chains import chains
 from elec.wiring.ends import wire_ends
 
 BOX = ""
 """A cell to write in."""
 OPEN = "more than 1 MΩ"
 """What counts as open on a ring-out (our own judgement)."""
-
-
-def most_ohm(study: Study, conductor: Conductor, ohm: float) -> float:
-    """The most that passes: a share and the leads more, in a thick wire what it may lose.
-
-    That is the drop that the table allows for short use, at the greatest current of the wire, be it
-    that of the start; a wire that spends it alone leaves nothing to the others. Never less than
-    the share: a good wire passes, and whether it is thick enough asks `wire-drop`.
-    """
-    share, lead = default("measured-resistance-share").si, default("measured-resistance-lead").si
-    flat = ohm * (1 + share) + lead
-    amperes = max(sizing(study).currents_a.get(conductor.id, {}).values(), default=0.0)
-    if amperes <= 0:
-        return flat
-    lost = allowed_drop_v(study, intermittent=True) / amperes
-    return min(flat, max(lost, ohm * (1 + share)))
 
 
 def ring_out(study: Study) -> Table:
@@ -48,7 +32,7 @@ def ring_out(study: Study) -> Table:
     for c in tested(study):
         working = end_to_end(study, c)
         ohm = None if working is None else working.steps[-1].result.value
-        most = None if ohm is None else most_ohm(study, c, ohm)
+        most = None if ohm is None else most_ohm(study, (c.id,), ohm)
         rows.append(
             (
                 marks(study)[c.id],
