@@ -376,6 +376,10 @@ class PanelPosition(Struct, frozen=True, kw_only=True):
     """Whether its bus is essential: the bracket over it is thick."""
     lever: tuple[str, ...] = ()
     """The words at a lever of three positions from the top; empty where they are not known."""
+    behind: tuple[str, ...] = ()
+    """The wires on it, in lines, as they are seen from behind."""
+    bar: str = ""
+    """The bus that it is bolted to; empty where it is wired, or a switch."""
     ref: str = ""
 
 
@@ -408,6 +412,12 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     """From where these are measured, how large the plate and its holes are."""
     sits: str = ""
     """The place that it sits in."""
+    plate: tuple[float, ...] = ()
+    """Spacing of its columns and rows and what is beyond the outer holes, mm; empty: not known."""
+    rear: bool = False
+    """Whether it is laid out, so that it can be drawn from behind, too."""
+    bars: tuple[tuple[str, str], ...] = ()
+    """Bus → which wires end on its bar, in words."""
     size: Size = "A4"
 
 

@@ -16,7 +16,7 @@ from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.records import panel as words
 from elec.drawings.records.behind import by_pole
 from elec.drawings.records.panel import panel_record
-from elec.drawings.sheet import Size, TitleBlock
+from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets.panel import CUT, LIST, _under, panel
 from elec.read import read
 from elec.read.starter import starter
@@ -116,10 +116,10 @@ BUTTON = (
     [
         (
             "hole: 12 mm, button-hole: 16 mm, ",
-            "holes 12 (0.472), of buttons 16 (0.630); key slots: maker's",
+            "holes 12 (0.472), buttons 16 (0.630); key slots: maker's",
         ),
-        ("hole: 12 mm, ", "holes 12 (0.472), of buttons ?; key slots"),
-        ("", "holes, key slots: maker's; fixing holes: not given."),
+        ("hole: 12 mm, ", "holes 12 (0.472), buttons ?; key slots"),
+        ("", "holes, key slots: maker's; fixing screws not given: do not cut yet."),
     ],
 )
 def test_buttons_have_holes_of_their_own(tmp_path: Path, holes: str, said: str) -> None:
@@ -285,7 +285,9 @@ def test_a_toggle_is_off_under_down_beside_levers_of_three_positions() -> None:
     heads, body, _ = _under(record := panel_record(study("foxglove"), "toggles", {}), record.rows)
     down = {row[0]: row[heads.index("down")] for row in body}
     assert down["S-1A"] == "off"
-    assert down["S-1G"] == ""
+    assert down["S-1G"] == "–"  # a button has no such position
+    middle = {row[0]: row[heads.index("middle")] for row in body}
+    assert (middle["S-1A"], middle["S-1H"]) == ("–", "off")
 
 
 def test_what_keeps_an_essential_bus_fed_is_essential() -> None:
@@ -504,4 +506,85 @@ def test_a_fuse_stands_in_a_round_hole() -> None:
     fuses = sum(spot.kind == "fuse" for row in record.rows for spot in row)
     free = sum(not spot.kind for row in record.rows for spot in row)
     assert fuses
-    assert sum(isinstance(item.ink, Circle) for item in sheet.items) == fuses + free
+    front = [item for item in sheet.items if not item.ref.startswith("rear")]
+    assert sum(isinstance(item.ink, Circle) for item in front) == fuses + free
+
+
+# --- from behind, and as large as it is ---------------------------------------------------------
+
+
+def rears(sheet: Sheet) -> dict[str, float]:
+    """Position → where its name stands across the view from behind."""
+    return {
+        item.text: (item.box[0] + item.box[2]) / 2
+        for item in sheet.items
+        if item.ref == f"rear {item.text}"
+    }
+
+
+@pytest.mark.parametrize(
+    ("name", "missing"), [("yarrow", 0), ("thistledown", 0), ("foxglove", 1), ("larkspur", 2)]
+)
+def test_a_panel_is_drawn_from_behind_where_its_sheets_have_room(name: str, missing: int) -> None:
+    """Mirrored, with every position and the wires of each device; A is at the right."""
+    without = 0
+    for drawing in drawn(name).of("panel"):
+        found = {k: x for sheet in drawing.sheets for k, x in rears(sheet).items()}
+        for sheet in drawing.sheets:
+            front = [i.text for i in sheet.items if i.text and i.ref in (i.text, "")]
+            assert inspect(sheet) == (), front
+        if not found:
+            without += 1
+            continue
+        rows: dict[str, list[tuple[str, float]]] = {}
+        for spot, x in found.items():
+            rows.setdefault(spot[:-1], []).append((spot[-1], x))
+        for row in rows.values():
+            order = [letter for letter, _ in sorted(row, key=lambda one: -one[1])]
+            assert order == sorted(order), row
+    assert without == missing
+
+
+def test_a_bar_joins_what_is_bolted_to_one_bus_and_nothing_else() -> None:
+    """Yarrow's breaker beside its battery has wires on both sides: no bar."""
+    bars = {
+        drawing.sheets[0].title.label: sum(i.ref == "rear bar" for i in drawing.sheets[0].items)
+        for drawing in drawn("yarrow").of("panel")
+    }
+    assert bars == {"B1": 2, "B2": 2, "B3": 0, "B4": 0}
+    (last,) = (d.sheets[0] for d in drawn("yarrow").of("panel") if d.sheets[0].title.label == "B4")
+    assert {"P5A12", "P5B12", "P4A14"} <= {i.text for i in last.items if i.ref.startswith("rear ")}
+    first = drawn("yarrow").of("panel")[0].sheets[0]
+    said = [i.text for i in first.items if i.ref == "rear bar wires"]
+    assert said == ["wires on the bar of essential bus: P4B14"]
+    assert {"POWER STUD", "BATTERY"} <= {i.ref for i in last.items}
+
+
+def test_a_plate_with_its_measures_is_as_large_as_it_is() -> None:
+    """Yarrow's essential breakers: 120 x 68 mm, holes 16 mm from the corner and 22 and 36 apart."""
+    sheet = drawn("yarrow").of("panel")[0].sheets[0]
+    (edge,) = (i.box for i in sheet.items if i.ref == "panel")
+    assert (edge[2] - edge[0], edge[3] - edge[1]) == pytest.approx((120.0, 68.0))
+    boxes = [i.box for i in sheet.items if isinstance(i.ink, Circle) and i.ref[:4] != "rear"]
+    middles = {((b[0] + b[2]) / 2 - edge[0], (b[1] + b[3]) / 2 - edge[1]) for b in boxes}
+    rings = sorted({(round(x, 3), round(y, 3)) for x, y in middles})
+    assert rings == [(16.0 + 22.0 * k, y) for k in range(5) for y in (16.0, 52.0)]
+    assert "1:1" in sheet.title.note
+
+
+def test_a_plate_that_goes_on_names_the_sheet() -> None:
+    (first, second) = next(
+        d.sheets for d in drawn("larkspur").of("panel")
+        if any(i.ref == "panel cut" for i in d.sheets[0].items)
+    )  # fmt: skip
+    for sheet, other in ((first, second), (second, first)):
+        said = " ".join(i.text for i in sheet.items if i.ref == "note")
+        assert f"continues on {other.title.label}." in said
+
+
+def test_a_cell_names_the_sheet_that_has_the_wires_of_terminals() -> None:
+    sheet = next(d.sheets[0] for d in drawn("foxglove").of("panel")
+                 if d.sheets[0].title.label == "B3")  # fmt: skip
+    texts = {i.text for i in sheet.items}
+    assert {"see C5.2", "see C4, C4.2"} <= texts
+    assert "on its sheet" not in texts

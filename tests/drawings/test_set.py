@@ -146,7 +146,8 @@ def test_a_position_and_its_row_of_the_table_are_on_one_sheet(name: str) -> None
     for drawing in drawn(name).of("panel"):
         names = [panels(study(name)).by_name[n] for n in drawing.names if n != "off-panel"]
         for sheet in drawing.sheets:
-            texts = Counter(item.text for item in sheet.items if item.text)
+            front = [item for item in sheet.items if not item.ref.startswith("rear ")]
+            texts = Counter(item.text for item in front if item.text)
             if len(names) == 1:
                 for position in names[0].positions:
                     if position.subject is not None:

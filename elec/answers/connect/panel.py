@@ -240,10 +240,17 @@ def _marked(found: Mapping[str, PanelLayout]) -> Mapping[str, PanelLayout]:
 
 
 def heading(study: Study, position: Position, holds: Holds) -> str:
-    """What stands over a position and its neighbours: the bus of devices, the builder's words."""
+    """What stands over a position and its neighbours: the bus of devices, the builder's words.
+
+    Over the device of a feeder that begins at a source stands that source.
+    """
     buses = study.document.buses
     bus = position.bus if holds != "switches" and position.bus in buses else ""
-    words = (study.system.title("buses", bus) if bus else "", position.heading)
+    over = study.system.title("buses", bus) if bus else ""
+    if not over and holds != "switches" and position.subject is not None:
+        start = chains(study).named(position.subject.chains[0]).source_end
+        over = study.system.title("sources", start) if start in study.document.sources else ""
+    words = (over, position.heading)
     return " · ".join(word.upper() for word in words if word)
 
 

@@ -24,6 +24,15 @@ def behind_device(study: Study, chain: Chain) -> str:
     return "→".join(", ".join(found) for found in (before, after) if found)
 
 
+def bolted(chain: Chain) -> bool:
+    """Whether the device of a chain has no wire before it: it stands on the bar of its bus."""
+    return any(
+        part is chain.device and k and row.parts[k - 1].kind == "bus" and not row.conductors[k - 1]
+        for row in chain.rows
+        for k, part in enumerate(row.parts)
+    )
+
+
 def _between(row: Row) -> Iterator[tuple[Part, Conductor | None, Conductor | None]]:
     """Each part of a row with the wires before and behind it; None where there is none."""
     wires = (None, *row.conductors, None)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from elec import units
+from elec.answers.base.marks import marks
 from elec.answers.connect.makeup import Makeup, makeups
 from elec.answers.connect.panel import PanelLayout, Position, Positioned, heading, panels
 from elec.answers.connect.throw import throw
@@ -11,7 +12,7 @@ from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.records import words
-from elec.drawings.records.behind import behind_device, by_pole, shortly
+from elec.drawings.records.behind import THERE, behind_device, bolted, by_pole, shortly
 from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
@@ -51,7 +52,7 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
     switches = layout.holds == "switches"
     rows = [_switch_row(study, p, sheets) if switches else _row(study, p, sheets) for p in taken]
     left = ", ".join(s.text for s in layout.left_over)
-    spots = tuple(tuple(_spot(study, layout, p) for p in row) for row in layout.rows)
+    spots = tuple(tuple(_spot(study, layout, p, sheets) for p in row) for row in layout.rows)
     heavy = any(spot.heavy for row in spots for spot in row)
     across, down, measures = drilled(study, layout)
     one_pole = switches and any(not _kind(study, p.subject) for p in taken if p.subject)
@@ -82,6 +83,9 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         across=across,
         down=down,
         measures=measures,
+        plate=_plate(study, layout) if measures else (),
+        rear=layout.given,
+        bars=tuple(_bars(study, spots)),
         missing=f"No position is given for {left}." if left else "",
         size=words.paper(study, large=False),
     )
@@ -150,11 +154,11 @@ def drilled(study: Study, layout: PanelLayout) -> tuple[tuple[str, ...], tuple[s
 
     across = tuple(at(edge + pitch * k) for k in range(layout.columns))
     down = tuple(at(edge + (apart or 0.0) * k) for k in range(count)) if known else ()
-    said = ["mm (in) to centres of holes" if inches else "mm to centres of holes"]
+    said = ["mm (in) to hole centres" if inches else "mm to hole centres"]
     if entry.edge_m is None:
         said[0] += f", from hole {layout.positions[0].spot}"
     else:
-        said[0] += " from upper left corner"
+        said[0] += " from top left"
         wide = 2 * edge + pitch * (layout.columns - 1)
         high = 2 * edge + (apart or 0.0) * (count - 1)
         said.append(f"plate {_sizes(wide, high, inches) if known else f'{_mm(wide)} wide'}")
@@ -163,6 +167,15 @@ def drilled(study: Study, layout: PanelLayout) -> tuple[tuple[str, ...], tuple[s
     buttons = any(s.kind == "button" for s in layout.subjects)
     said.append(_holes(entry, buttons=buttons, inches=inches))
     return across, down, "; ".join(said) + "."
+
+
+def _plate(study: Study, layout: PanelLayout) -> tuple[float, ...]:
+    """Spacing of columns and of rows and the edge, in mm; empty where one is not given."""
+    entry = study.document.panels[layout.name]
+    apart = entry.row_pitch_m if len(layout.rows) > 1 else 0.0
+    if entry.pitch_m is None or entry.edge_m is None or apart is None:
+        return ()
+    return (1000 * entry.pitch_m, 1000 * apart, 1000 * entry.edge_m)
 
 
 def _sizes(wide_m: float, high_m: float, inches: bool) -> str:
@@ -179,10 +192,10 @@ def _holes(entry: Panel, *, buttons: bool, inches: bool) -> str:
 
     known = [] if entry.hole_m is None else [f"holes {size(entry.hole_m)}"]
     if buttons and entry.button_hole_m is not None:
-        known.append(f"of buttons {size(entry.button_hole_m)}")
+        known.append(f"buttons {size(entry.button_hole_m)}")
     elif buttons and known:
-        known.append("of buttons ?")
-    rest = "key slots: maker's; fixing holes: not given"
+        known.append("buttons ?")
+    rest = "key slots: maker's; fixing screws not given: do not cut yet"
     return f"{', '.join(known)}; {rest}" if known else f"holes, {rest}"
 
 
@@ -210,7 +223,9 @@ WIRES_AT = SWITCH_HEADS.index("wires")
 OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
 
 
-def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPosition:
+def _spot(
+    study: Study, layout: PanelLayout, position: Position, sheets: Mapping[str, tuple[str, str]]
+) -> PanelPosition:
     subject = position.subject
     bus = heading(study, position, layout.holds)
     heavy = bool(bus) and _essential_below(study, layout, bus)
@@ -226,8 +241,47 @@ def _spot(study: Study, layout: PanelLayout, position: Position) -> PanelPositio
         bus=bus,
         heavy=heavy,
         lever=lever,
+        behind=_behind(study, subject, sheets if layout.holds == "switches" else None),
+        bar=position.bus if _bolted(study, subject, layout) else "",
         ref=subject.name,
     )
+
+
+def _behind(
+    study: Study, subject: Positioned, sheets: Mapping[str, tuple[str, str]] | None
+) -> tuple[str, ...]:
+    """The wires on a device, or on a switch, of which `sheets` are given, a line each.
+
+    Of several terminals the sheets that have them.
+    """
+    if sheets is None:
+        wires = behind_device(study, chains(study).named(subject.chains[0]))
+        return tuple(filter(None, wires.replace("→", ", ").split(", ")))
+    wires = by_pole(study, subject)
+    if shortly(wires) != THERE:
+        return tuple(filter(None, wires.split("→")))
+    found = dict.fromkeys(sheets.get(name, (FEEDERS, ""))[0] for name in subject.chains)
+    return tuple(f"see {name}" for name in found)
+
+
+def _bolted(study: Study, subject: Positioned, layout: PanelLayout) -> bool:
+    """Whether a device has no wire before it: it stands on the bar of its bus."""
+    if layout.holds == "switches":
+        return False
+    return bolted(chains(study).named(subject.chains[0]))
+
+
+def _bars(study: Study, spots: Sequence[Sequence[PanelPosition]]) -> Iterator[tuple[str, str]]:
+    """The buses with a bar on a panel, each with the wires that end on it: what feeds it, too."""
+    for bus in dict.fromkeys(spot.bar for row in spots for spot in row if spot.bar):
+        wires = [
+            marks(study)[wire.id]
+            for wire in chains(study).conductors()
+            if any(end.kind == "bus" and end.name == bus for end in (wire.a, wire.b))
+        ]
+        if wires:
+            said = ", ".join(dict.fromkeys(wires))
+            yield bus, f"wires on the bar of {study.system.title('buses', bus)}: {said}"
 
 
 def _essential_below(study: Study, layout: PanelLayout, said: str) -> bool:
@@ -281,8 +335,10 @@ def _switch_row(
 
 
 def _shorter(row: tuple[str, ...]) -> tuple[str, ...]:
-    """A row of a switch with its wires in one line."""
-    return (*row[:WIRES_AT], shortly(row[WIRES_AT]), *row[WIRES_AT + 1 :])
+    """A row of a switch with its wires in one line, or the sheet that has them."""
+    wires = shortly(row[WIRES_AT])
+    said = f"see {row[-1]}" if wires == THERE and row[-1] else wires
+    return (*row[:WIRES_AT], said, *row[WIRES_AT + 1 :])
 
 
 def _heads(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:

@@ -204,7 +204,7 @@ def _spread(widths: dict[int, float], body: Sequence[Sequence[str]], left: float
 
 MOST, NEARLY_ALL = 0.75, 0.92
 """A column that may wrap is as wide as one of these shares of its texts ask."""
-HIGH = 2
+HIGH = 1
 """Rows of more lines are high."""
 
 

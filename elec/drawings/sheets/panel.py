@@ -39,22 +39,50 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
     """The sheets of one panel, or of several small ones together, and lists of what is on none."""
     group = _Group(records=tuple(records), title=title or records[0].title.title)
     sheets = [_new_sheet(group, 0)]
+    shown: list[_Shown] = []
     faces = [record for record in records if record.rows]
     if len(faces) > 1:
-        y = _draw_small(group, faces, sheets)
+        y = _draw_small(group, faces, sheets, shown)
     else:
-        y = 4.0 + _draw_panel(group, faces[0], sheets) if faces else _top(sheets[0])
+        y = 4.0 + _draw_panel(group, faces[0], sheets, shown) if faces else _top(sheets[0])
     for record in records:
         if not record.rows:
             y = _draw_table(group, record, record.table, record.refs, sheets=sheets, y=y)
-    for sheet in sheets:
+    for n, record, rows in shown:
+        several = len(faces) > 1
+        if not panel_face.draw_rear(
+            sheets[n], record, rows, named=several
+        ):  # else where there is room
+            any(
+                panel_face.draw_rear(s, record, rows, named=True)
+                for s in sheets
+                if s is not sheets[n]
+            )
+        if panel_face.look_of(sheets[n], record).plate:
+            sheets[n].title = replace(sheets[n].title, note=TRUE)
+    for n, sheet in enumerate(sheets):
         if _list_alone(sheet):
             listed = records[-1].title.title
             sheet.title = replace(sheet.title, document_type=LIST, title=listed)
         said = [r for r in records if not r.rows or not _list_alone(sheet)]
-        cut = (CUT,) if any(item.ref == "panel cut" for item in sheet.items) else ()
+        cut = (_cut(sheets, n),) if any(i.ref == "panel cut" for i in sheet.items) else ()
         _strip(sheet, (*dict.fromkeys(note for r in said for note in r.notes), *cut))
     return sheets
+
+
+_Shown = tuple[int, PanelFace, Sequence[Row]]
+"""Which rows of a panel stand on which sheet, counted from 0."""
+TRUE = "plate 1:1 at 100 %"
+"""The scale of a sheet with a plate as large as it is."""
+
+
+def _cut(sheets: Sequence[Sheet], n: int) -> str:
+    """Of a panel that stands on several sheets, where it goes on."""
+    beside = [k for k in (n - 1, n + 1) if 0 <= k < len(sheets)
+              and any(item.ref == "panel cut" for item in sheets[k].items)]  # fmt: skip
+    if not sheets[n].title.code or not beside:
+        return f"{CUT}."
+    return f"{CUT} on {', '.join(sheets[k].title.label for k in beside)}."
 
 
 LIST = "list of devices and where they sit"
@@ -69,17 +97,20 @@ def _list_alone(sheet: Sheet) -> bool:
     )
 
 
-def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
+def _draw_panel(
+    group: _Group, record: PanelFace, sheets: list[Sheet], shown: list[_Shown]
+) -> float:
     """One panel, rows with their table sheet by sheet; gives the y under it."""
-    look = panel_face.look_of(sheets[0], record)
     y = _draw_warning(sheets[0], record.warning, _top(sheets[0]))
-    shares = _shared(sheets[0], record, y)
+    shares = _best(sheets[0], record, y)
+    look = panel_face.look_of(sheets[0], shares[0][0])
     for n, (form, rows) in enumerate(shares):
         if n:
             sheets.append(_new_sheet(group, len(sheets)))
             _draw_warning(sheets[-1], record.warning, _top(sheets[-1]))
         left = sheets[-1].frame[0] + 5.0
         low = panel_face.draw(sheets[-1], form, rows, (left, y), look)
+        shown.append((len(sheets) - 1, form, rows))
         heads, body, refs = _under(form, rows)
         low = table.run_on(
             sheets, low + BELOW_MM, heads, body, refs=refs, area=table.usual_area,
@@ -94,6 +125,19 @@ def _draw_panel(group: _Group, record: PanelFace, sheets: list[Sheet]) -> float:
         low += LINE_MM
         sheets[-1].text(x, low, line, bold=True, ref="missing")
     return low
+
+
+def _best(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Sequence[Row]]]:
+    """As large as it is, where that takes no sheet more and leaves nothing out of its table."""
+    found = _shared(sheet, record, y)
+    other = _shared(sheet, replace(record, plate=()), y)
+
+    def cost(shares: list[tuple[PanelFace, Sequence[Row]]]) -> tuple[int, int]:
+        short = sum(form.table == record.shorter for form, _ in shares)
+        bare = sum(len(form.heads) < len(record.heads) for form, _ in shares)
+        return len(shares), short + 2 * bare
+
+    return found if cost(found) <= cost(other) else other
 
 
 def _shared(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Sequence[Row]]]:
@@ -126,7 +170,8 @@ def _forms(record: PanelFace) -> list[PanelFace]:
 
 
 DOWN = "down"
-CUT = "Dashed edge: the plate goes on."
+MIDDLE = "middle"
+CUT = "Dashed edge: continues"
 """Of a panel that stands on several sheets; a dashed ring is a hole that is not drilled yet."""
 WIRES = "wires"
 """Head of the column that says what is wired behind a switch; its circuit's sheet says it, too."""
@@ -172,10 +217,14 @@ def _under(record: PanelFace, rows: Sequence[Row]) -> tuple[list[str], Rows, lis
     """Heads, rows and references of the table of some rows of positions."""
     names = {spot.name for row in rows for spot in row}
     shown = [row for row in record.table if row[0] in names]
+    if MIDDLE in record.heads:  # a lever of two positions has none
+        k = record.heads.index(MIDDLE)
+        if any(row[k] for row in shown):
+            shown = [(*row[:k], row[k] or "–", *row[k + 1 :]) for row in shown]
     if DOWN in record.heads:  # a column with nothing but off says nothing
         k = record.heads.index(DOWN)
-        if {row[k] for row in shown} <= {"", "off"}:
-            shown = [(*row[:k], "", *row[k + 1 :]) for row in shown]
+        plain = {row[k] for row in shown} <= {"", "off"}
+        shown = [(*row[:k], "" if plain else row[k] or "–", *row[k + 1 :]) for row in shown]
     heads, body = table.filled(record.heads, shown)
     return heads, body, [f"position {row[0]}" for row in shown]
 
@@ -249,13 +298,15 @@ def _warning(faces: Sequence[PanelFace]) -> str:
     return f"{', '.join(face.title.title for face in made)}: {made[0].warning}"
 
 
-def _draw_small(group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet]) -> float:
+def _draw_small(
+    group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet], shown: list[_Shown]
+) -> float:
     """Small panels side by side, each under its name, and one table of all that are alike."""
     warning = _warning(faces)
     y = _draw_warning(sheets[0], warning, _top(sheets[0]))
     left, right = sheets[0].frame[0] + 5.0, sheets[0].frame[2] - 5.0
     x, under = left, y
-    for face in faces:
+    for face in (replace(face, plate=()) for face in faces):
         look = panel_face.look_of(sheets[0], face)
         wide = max(
             panel_face.wide(face, look),
@@ -271,6 +322,7 @@ def _draw_small(group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet]) 
             under = y
         sheets[-1].text(x, y + 0.6, _named(face), bold=True)
         low = panel_face.draw(sheets[-1], face, face.rows, (x, y + 4.5), look)
+        shown.append((len(sheets) - 1, face, face.rows))
         x += wide + BETWEEN_MM
         under = max(under, low + 6.0)
     for heads in dict.fromkeys(face.heads for face in faces):

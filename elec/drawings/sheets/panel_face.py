@@ -1,9 +1,13 @@
-"""The picture of a panel: rows of positions under their headings, and where its holes are."""
+"""The picture of a panel: rows of positions under their headings, and where its holes are.
 
-from collections.abc import Sequence
+Where a sheet has room it stands there from behind, too.
+"""
+
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import GREY, PALE, Align, Box, Point
@@ -45,32 +49,70 @@ class Look(Struct, frozen=True, kw_only=True):
     narrow: float
     edge: float
     """From the left of the picture to the panel's edge: room for where the rows are."""
+    room: float
+    """Width of what is said under it."""
+    margin: float = 3.0
+    """From the edge of the plate to the room of its first position."""
+    plate: tuple[float, ...] = ()
+    """Spacing and edge of a plate that is drawn as large as it is, mm; empty: it is not."""
 
 
 LEAST_NARROW = 0.65
 TIED_NARROW = 0.8
 """No engraving is drawn narrower than this to keep a last word of one letter in its line."""
-EDGE_MM = 3.0
-"""From the edge of a panel to its first position, and from its last one to the other edge."""
 ACROSS_MM = 4.4
 """Over a panel for where its columns are."""
-UNDER_MM = 5.0
-"""Under a panel for what its measures are."""
+UNDER_MM = 4.6
+"""Under a panel for each line of what its measures are."""
 DOWN_MM = 10.0
 """Beside a panel for where its rows are."""
 
 
 def look_of(sheet: Sheet, record: PanelFace) -> Look:
-    """One weight and width for all engraving of a panel, so that every word stays in one piece."""
-    columns = max(1, record.columns)
+    """One weight and width for all engraving of a panel, so that every word stays in one piece.
+
+    As large as it is, where its measures are given and leave all engraving its room.
+    """
+    columns, room = max(1, record.columns), sheet.frame[2] - sheet.frame[0] - 9.0
     edge = DOWN_MM if record.down else 0.0
     pitch = min(MOST_MM, (sheet.frame[2] - sheet.frame[0] - 16.0 - edge) / columns)
+    if record.plate and record.plate[0] <= pitch:
+        true = _look(record, record.plate[0], edge, room)
+        margin = record.plate[2] - record.plate[0] / 2
+        true = replace(true, margin=margin, plate=record.plate)
+        if margin >= 0 and true.narrow > LEAST_NARROW and _has_room(record, true):
+            return true
+    return _look(record, pitch, edge, room)
+
+
+def _has_room(record: PanelFace, look: Look) -> bool:
+    """Whether what stands over and under each row has room on a plate that is as large as it is."""
+    _, apart, edge = look.plate
+    rows = record.rows
+    over = [_over_mm(row, look, titled=_titled(rows, k)) for k, row in enumerate(rows)]
+    under = [_under_mm(row, look) for row in rows]
+    between = all(a + b <= apart for a, b in zip(under, over[1:], strict=False))
+    return between and over[0] <= edge and under[-1] <= edge
+
+
+def _over_mm(row: Row, look: Look, *, titled: bool) -> float:
+    """From the middle of the holes of a row up to what stands over it."""
+    lines = [len(_bus_lines(bus, look.pitch * len(own))) for bus, own in _groups(row) if bus]
+    return _middle(row) + 2.4 + (LINE_MM * max(lines) if lines and titled else 0.0)
+
+
+def _under_mm(row: Row, look: Look) -> float:
+    """From the middle of the holes of a row down to the end of its engraving."""
+    return _face(row) - _middle(row) + LINE_MM * _lines(row, look) + 0.8
+
+
+def _look(record: PanelFace, pitch: float, edge: float, room: float) -> Look:
     words = {word for row in record.rows for spot in row
              for word in _words(spot.text, (pitch - APART_MM) / TIED_NARROW)}  # fmt: skip
     longest = max((parts.width(word, bold=True) for word in words), default=0.0)
     fits = int(100 * (pitch - APART_MM) / longest) / 100 if longest else 1.0
     narrow = max(LEAST_NARROW, min(1.0, fits))
-    return Look(pitch=pitch, bold=True, narrow=narrow, edge=edge)
+    return Look(pitch=pitch, bold=True, narrow=narrow, edge=edge, room=room)
 
 
 def _words(text: str, room: float) -> list[str]:
@@ -87,34 +129,62 @@ def _words(text: str, room: float) -> list[str]:
 
 def wide(record: PanelFace, look: Look) -> float:
     """Width of the picture."""
-    return look.edge + look.pitch * record.columns + 2 * EDGE_MM
+    return look.edge + look.pitch * record.columns + 2 * look.margin
 
 
 def high(record: PanelFace, rows: Sequence[Row], look: Look) -> float:
     """Height of the picture of some rows."""
-    found = sum(_row_high(row, look, titled=_titled(rows, k)) for k, row in enumerate(rows))
-    return _over(record) + found + (UNDER_MM if record.measures else 0.0)
+    if look.plate:
+        _, bottom = _middles(record, rows, look)
+        found = bottom - 3.0
+    else:
+        found = sum(_row_high(row, look, titled=_titled(rows, k)) for k, row in enumerate(rows))
+    return _over(record) + found + UNDER_MM * len(_measures(record, look))
+
+
+def _measures(record: PanelFace, look: Look) -> tuple[str, ...]:
+    """What is said under a plate, in lines."""
+    if not record.measures:
+        return ()
+    return metrics.wrap(metrics.clean(record.measures), parts.SMALL_MM, look.room)
+
+
+def _middles(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[tuple[float, ...], float]:
+    """From the top of a plate as large as it is to the holes of its rows, and to its lower edge.
+
+    Where it is cut it ends close to what stands there.
+    """
+    _, apart, edge = look.plate
+    top = edge if rows[0] is record.rows[0] else 1.0 + _over_mm(rows[0], look, titled=True)
+    end = edge if rows[-1] is record.rows[-1] else 1.0 + _under_mm(rows[-1], look)
+    middles = tuple(top + apart * k for k in range(len(rows)))
+    return middles, middles[-1] + end
 
 
 def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: Look) -> float:
     """Some rows of a panel with its edge and where its holes are; gives the y under them."""
     x, first = at[0] + look.edge, at[1] + _over(record)
     y = first
+    middles, bottom = _middles(record, rows, look) if look.plate else ((), 0.0)
     for k, row in enumerate(rows):
         level = y + _head(row, look.pitch, titled=_titled(rows, k))
-        _draw_row(sheet, row, level, look, titled=_titled(rows, k), left=x + EDGE_MM)
+        if look.plate:
+            level = first - 2.0 + middles[k] - _middle(row)
+        _draw_row(sheet, row, level, look, titled=_titled(rows, k), left=x + look.margin)
         if record.down:
             _down(sheet, record.down[record.rows.index(row)], x, level + _middle(row))
         y += _row_high(row, look, titled=_titled(rows, k))
-    right = x + look.pitch * record.columns + 2 * EDGE_MM
+    if look.plate:
+        y = first - 3.0 + bottom
+    right = x + look.pitch * record.columns + 2 * look.margin
     box = (x, first - 2.0, right, y + 1.0)
     head, foot = rows[0] is not record.rows[0], rows[-1] is not record.rows[-1]
     _edge(sheet, box, head=head, foot=foot)
     for k, text in enumerate(record.across):
-        _across(sheet, text, x + EDGE_MM + look.pitch * (k + 0.5), first - 2.0, look.pitch)
-    if record.measures:
+        _across(sheet, text, x + look.margin + look.pitch * (k + 0.5), first - 2.0, look.pitch)
+    for line in _measures(record, look):
         y += UNDER_MM
-        sheet.text(at[0], y, record.measures, ref="ordinate")
+        sheet.text(at[0], y, line, ref="ordinate")
     return y
 
 
@@ -331,3 +401,132 @@ def _draw_three(sheet: Sheet, x: float, y: float, ref: str) -> None:
     for up in (-1.0, 1.0):
         sheet.polygon(_lever(x, y, up, short=True), kind="rule", width_mm=0.2, ref=ref)
     sheet.circle((x, y), 1.3, kind="rule", width_mm=0.35, ref=ref, fill=PALE)
+
+
+# --- from behind ------------------------------------------------------------------------------
+#
+# Only what is known: a device without a wire before it stands on the bar of its bus, and a bar
+# joins neighbours of one bus in a row; how a bar is fed stands on the one-line diagram.
+
+REAR = "From behind: A is at the right."
+BARS = "Thick: bar of a bus."
+REAR_HEAD_MM = 4.2
+REAR_NAME_MM = 3.8
+BODY_MM = 4.0
+REAR_APART_MM = ((4.0, 5.0), (2.0, 3.0), (0.8, 1.6))
+"""Between two rows, and from what stands on the sheet already: as much as there is room for."""
+REAR_EDGE_MM = 1.2
+STEP_MM = 1.0
+
+
+def draw_rear(sheet: Sheet, record: PanelFace, rows: Sequence[Row], *, named: bool = False) -> bool:
+    """Some rows of a panel from behind, where the sheet has room; whether it had.
+
+    `named` says whether the name of the panel stands over it, on another sheet than its own.
+    """
+    if not record.rear or not any(spot.kind for row in rows for spot in row):
+        return False
+    head = _rear_head(rows, record.title.title if named else "")
+    pitch = _rear_pitch(rows)
+    plate = pitch * record.columns + 2 * REAR_EDGE_MM
+    for said in dict.fromkeys((_on_bars(record, rows), ())):
+        wide = max(plate, parts.width(head, bold=True), *map(parts.width, said))
+        under = LINE_MM * len(said) + 0.8 * bool(said)
+        for gap, clear in REAR_APART_MM:
+            high = sum(map(_rear_high, rows)) + gap * (len(rows) - 1)
+            high += REAR_HEAD_MM + 2 * REAR_EDGE_MM
+            at = _free(sheet, wide, high + under, clear)
+            if at is None:
+                continue
+            _rear_ink(sheet, rows, (*at, at[0] + plate, at[1] + high), head, (pitch, gap))
+            for k, text in enumerate(said):
+                level = at[1] + high + LINE_MM * (k + 1)
+                sheet.text(at[0], level, text, ref="rear bar wires")
+            return True
+    return False
+
+
+def _on_bars(record: PanelFace, rows: Sequence[Row]) -> tuple[str, ...]:
+    """Which wires end on the bars of some rows, as much of it as a line holds."""
+    shown = {spot.bar for row in rows if list(_bars(row)) for spot in row}
+    return tuple(metrics.clip(text, 150.0) for bus, text in record.bars if bus in shown)
+
+
+def _rear_ink(
+    sheet: Sheet, rows: Sequence[Row], box: Box, head: str, apart: tuple[float, float]
+) -> None:
+    x, y, right, bottom = box
+    sheet.text(x, y + 2.6, head, bold=True, ref="rear")
+    y += REAR_HEAD_MM
+    sheet.rect((x, y, right, bottom), width_mm=0.35, kind="rule", ref="rear", corner_mm=2.0)
+    y += REAR_EDGE_MM
+    for row in rows:
+        _rear_row(sheet, row, y, right - REAR_EDGE_MM, apart[0])
+        y += _rear_high(row) + apart[1]
+
+
+def _rear_head(rows: Sequence[Row], name: str) -> str:
+    said = f"{name} from{REAR[4:]}" if name else REAR
+    return f"{said} {BARS}" if any(list(_bars(row)) for row in rows) else said
+
+
+def _rear_pitch(rows: Sequence[Row]) -> float:
+    texts = [text for row in rows for spot in row for text in (spot.name, *spot.behind)]
+    return 1.8 + max(map(parts.width, texts))
+
+
+def _rear_high(row: Row) -> float:
+    lines = max((len(spot.behind) for spot in row), default=0)
+    return REAR_NAME_MM + BODY_MM + parts.LINE_MM * lines
+
+
+def _free(sheet: Sheet, wide: float, high: float, clear: float) -> Point | None:
+    """The upper left corner of free room on a sheet, the highest, then the leftmost."""
+    left, top = sheet.frame[0] + 5.0, sheet.frame[1] + 3.0
+    right, bottom = sheet.frame[2] - 5.0, sheet.block[1] - 2.0
+    taken = [item.box for item in sheet.items]
+    y = top
+    while y + high <= bottom:
+        x, near = left, [box for box in taken if _level(box, y, high, clear)]
+        while x + wide <= right:
+            hit = max((b[2] for b in near if b[0] < x + wide + clear and b[2] > x - clear),
+                      default=None)  # fmt: skip
+            if hit is None:
+                return x, y
+            x = hit + clear + 0.01
+        y += STEP_MM
+    return None
+
+
+def _level(box: Box, y: float, high: float, clear: float) -> bool:
+    return box[1] < y + high + clear and box[3] > y - clear
+
+
+def _rear_row(sheet: Sheet, row: Row, y: float, right: float, pitch: float) -> None:
+    """One row: the first column at the right, its name over each, its wires under it."""
+    middle = y + REAR_NAME_MM + BODY_MM / 2
+    for start, stop in _bars(row):
+        a, b = (right - pitch * (column - 0.5) for column in (start, stop))
+        level = middle - BODY_MM / 2
+        sheet.line(((b - 2.0, level), (a + 2.0, level)), width_mm=1.0, kind="rule", ref="rear bar")
+    for spot in row:
+        x = right - pitch * (spot.column - 0.5)
+        ref = f"rear {spot.name}"
+        sheet.text(x, y + 2.7, spot.name, align="center", colour=GREY, ref=ref)
+        half = BODY_MM / 2
+        body = (x - half, middle - half + 0.5, x + half, middle + half)
+        if spot.kind:
+            sheet.rect(body, kind="rule", width_mm=0.3, ref=ref, fill=PALE)
+        else:
+            sheet.circle((x, middle), half - 0.4, kind="rule", ref=ref, dash=(1.0, 0.8))
+        for k, text in enumerate(spot.behind):
+            level = y + REAR_NAME_MM + BODY_MM + parts.LINE_MM * (k + 1) - 0.6
+            sheet.text(x, level, metrics.clean(text), align="center", ref=ref)
+
+
+def _bars(row: Row) -> Iterator[tuple[int, int]]:
+    """Columns from where to where a bar joins devices of one bus, over free places between them."""
+    for bus, own in groupby((spot for spot in row if spot.kind), key=lambda spot: spot.bar):
+        columns = [spot.column for spot in own]
+        if bus and len(columns) > 1:
+            yield columns[0], columns[-1]
