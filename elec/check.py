@@ -42,13 +42,13 @@ class Check(Struct, frozen=True, kw_only=True):
     function: Function
     printed: tuple[str, ...]
     """The sources as findings print them."""
-    deep: bool = False
+    deep: bool
     """True where it follows whole flights through time and takes long."""
-    heats: bool = False
+    heats: bool
     """True where its finding is heat or fire where it comes true, unless it says worse."""
-    given: str = ""
+    given: str
     """What it goes by that a builder may leave out: it then says nothing, which is no pass."""
-    meant: Meant | None = None
+    meant: Meant | None
     """Given where its failure spoils the numbers of other checks: it then stands first."""
 
 
@@ -202,8 +202,7 @@ def _following(
     cause: Check, meant: Study, asked: Iterable[Check], found: list[Finding]
 ) -> list[Finding]:
     """The findings, with what is open only because of a cause marked so, and the cause itself."""
-    others = [one for one in asked if one is not cause]
-    still = {(f.check, f.about, f.verdict) for one in others for f in _findings(meant, one.id)}
+    still = {(f.check, f.about, f.verdict) for one in asked for f in _findings(meant, one.id)}
     made = []
     for one in found:
         if one.check == cause.id and one.verdict is Verdict.FAIL:

@@ -31,7 +31,15 @@ from cosmic_ray.work_db import WorkDB
 from cosmic_ray.work_item import MutationSpec, TestOutcome, WorkerOutcome, WorkItem, WorkResult
 
 from tests.mutation.loader import Loader
-from tests.mutation.mutants import ROOT, SETTINGS, mutants, mutated, source, statement_lines
+from tests.mutation.mutants import (
+    ROOT,
+    SETTINGS,
+    modules_of,
+    mutants,
+    mutated,
+    source,
+    statement_lines,
+)
 from tests.mutation.report import report
 from tests.mutation.swap import exchanged, loaded
 from tests.mutation.watch import Watched, watch
@@ -137,7 +145,7 @@ class Warm:
         if self.kept:
             self.fill = _keep(self.kept)
         loaded(self.room)  # before they are frozen: what is frozen is not found
-        watched = watch([ROOT / "elec" / room for room in SETTINGS["rooms"]])
+        watched = watch([ROOT / path for room in SETTINGS["rooms"] for path in modules_of(room)])
         for number, (name, item) in enumerate(items.items()):
             if name not in seen:
                 self.fill(item)

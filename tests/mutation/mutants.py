@@ -84,11 +84,16 @@ OPERATOR_PROVIDERS["elec"] = _Own(FormulaText=FormulaText)
 WANTED = re.compile("|".join(f"(?:{name})" for name in SETTINGS["operators"]))
 
 
+def modules_of(room: str) -> list[Path]:
+    """The modules of a room, which is a folder or one module, below the root of the project."""
+    folder = ROOT / "elec" / room
+    paths = sorted(folder.rglob("*.py")) or [folder.with_suffix(".py")]
+    return [path.relative_to(ROOT) for path in paths]
+
+
 def mutants(room: str, most: int | None = None, only: str = "", draw: str = "") -> list[WorkItem]:
     """Every fault of the room, or as many, in a random order; of one draw always the same."""
-    modules = sorted((ROOT / "elec" / room).rglob("*.py"))
-    paths = [path.relative_to(ROOT) for path in modules]
-    found = [one for path in paths if only in str(path) for one in _of_module(path)]
+    found = [one for path in modules_of(room) if only in str(path) for one in _of_module(path)]
     found.sort(key=lambda one: drawn(one, draw))
     kept = (one for one in found if _differs(one))
     return [WorkItem.single(job_id=drawn(one, draw), mutation=one) for one in islice(kept, most)]
@@ -104,6 +109,8 @@ def _of_module(path: Path) -> Iterator[MutationSpec]:
         operator = get_operator(name)()
         places = ((node, at) for node in nodes for at in operator.mutation_positions(node))
         for occurrence, (node, (begin, end)) in enumerate(places):
+            if node.parent is not None and node.parent.type == "parameters":
+                continue  # the star before parameters that have to be named is no product
             if not any(first <= begin < last for first, last in notes):
                 yield MutationSpec(
                     module_path=path,

@@ -9,7 +9,7 @@ from pathlib import Path
 from types import CodeType, FunctionType
 
 from tests.mutation.loader import Loader
-from tests.mutation.mutants import ROOT
+from tests.mutation.mutants import ROOT, modules_of
 
 
 def exchanged(path: Path, old: str, new: str) -> list[tuple[FunctionType, CodeType]]:
@@ -52,9 +52,9 @@ def loaded(room: str) -> None:
 
     What is loaded later, by the first test that asks for it, would neither be watched nor found.
     """
-    for path in (ROOT / "elec" / room).rglob("*.py"):
-        import_module(Loader(path.relative_to(ROOT), "").name)
-        _functions(str(path))
+    for path in modules_of(room):
+        import_module(Loader(path, "").name)
+        _functions(str(ROOT / path))
 
 
 @cache

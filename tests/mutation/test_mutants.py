@@ -7,7 +7,7 @@ from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
 
 from tests.mutation.loader import Loader
-from tests.mutation.mutants import FormulaText, _of_module, source
+from tests.mutation.mutants import FormulaText, _of_module, modules_of, source
 from tests.mutation.report import interval
 from tests.mutation.swap import exchanged
 
@@ -73,3 +73,15 @@ def test_strict_of_zip_is_left_alone_and_other_words_are_not() -> None:
     assert any("strict=True" in line for line in lines)
     assert not any("strict=True" in line for line in words)
     assert 'return GaugePasses(awg="", stays=True, free=False)' in words
+
+
+def test_a_room_is_a_folder_or_a_module() -> None:
+    assert modules_of("check") == [Path("elec/check.py")]
+    assert {path.parent for path in modules_of("physics")} == {Path("elec/physics")}
+
+
+def test_the_star_before_named_parameters_is_no_product() -> None:
+    path = Path("elec/check.py")
+    lines = source(path).splitlines()
+    assert any(line.strip() == "*," for line in lines)
+    assert not [one for one in _of_module(path) if "Mul_Div" in one.operator_name]

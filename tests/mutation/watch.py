@@ -55,9 +55,9 @@ class Watched:
             _ON.set_local_events(_ON.COVERAGE_ID, code, events)
 
 
-def watch(folders: list[Path]) -> Watched:
-    """What watches all functions of modules in some folders that are loaded."""
-    starts = tuple(f"{folder}/" for folder in folders)
+def watch(places: list[Path]) -> Watched:
+    """What watches all functions of modules that are loaded, some or all of some folders."""
+    starts = tuple(str(place) if place.suffix else f"{place}/" for place in places)
     codes = [
         one.__code__
         for one in gc.get_objects()

@@ -4,7 +4,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.model.load import Connector
-from elec.standards import default
+from elec.standards import copper, default
 from elec.study import Study
 from elec.wiring.built import at_least, built, ends_of, find
 from elec.wiring.chains import (
@@ -165,6 +165,7 @@ def test_how_warm_it_is_around_a_wire(study: Study) -> None:
     bundles = surroundings(study).bundles
     ways = {key: bundle.ambient.value for key, bundle in bundles.items() if bundle.leg is not None}
     assert ways == {"way:0": 60.0, "way:2": 45.0, "way:3": 30.0, "way:4": 30.0}
+    assert bundles["way:2"].ambient.meaning == "temperature on the way panel to tail"
     bare = small(TEXT.replace(" ambient: 30 °C,", "").replace(
         "station: 0 m, ambient: 60 °C", "station: 0 m"))  # fmt: skip
     engine = default("engine-ambient").value
@@ -403,6 +404,13 @@ def test_wire_types(study: Study) -> None:
     assert found["bar"].damaged_degc == 90.0 + default("damage-above-rating").value
     assert (found["mine"].thinnest, found["bar"].thinnest) == ("26", "8")
     assert found["mine"].origin.endswith(", sheet")
+    (size,) = found["mine"].own
+    assert (size.awg, size.diameter_mm) == ("20", 1.0)
+    like = copper("20")
+    assert size.resistance_20degc_ohm_per_m == like.resistance_20degc_ohm_per_m
+    # it gives off less heat as its surface is smaller: the root of the diameters
+    assert like.diameter_mm > 1.0
+    assert size.free_air_b == pytest.approx(like.free_air_b * like.diameter_mm**-0.5)
     (wire, *_) = chains(own).by_name["radio"].conductors()
     assert wire_kind_of(own, wire) == found["mine"]
 
@@ -433,5 +441,10 @@ def test_ticks_of_circuits_and_wires(study: Study) -> None:
     assert ends_of(lamp.conductors()[:2]) == "lamp breaker to lights switch to lamp.+"
     assert find(study, "lamp") == lamp
     assert find(study, "nothing") is None
+    fed, switched = lamp.conductors()[:2]
+    mark = f"{lamp.function}{lamp.number}{switched.segment}"
+    assert fed.segment != switched.segment
+    assert find(study, mark) == find(study, f"{mark}20") == find(study, f"{mark}22N") == switched
+    assert find(study, f"{mark}20 tail") is None
     assert [at_least("pulled", s) for s in ("cut", "pulled", "rung out")] == [True, True, False]
     assert built(study).by_conductor == {}

@@ -221,6 +221,9 @@ def test_an_alternator_without_its_field_gives_nothing(study: Study) -> None:
     ):  # fmt: skip
         case = Case(phase=phase, condition="day", scenario=scene, count="steady")
         assert has_field(other, "left", case) is gives
+    never = small(TEXT.replace("regulator: {place: nose, draw: 3 A}",
+                               "regulator: {place: nose, draw: 3 A, on: {taxi: 0 %}}"))  # fmt: skip
+    assert not has_field(never, "left", replace(case, scenario=NORMAL))
 
 
 # -- amounts --------------------------------------------------------------------------------------
@@ -416,6 +419,8 @@ def test_the_wire_from_a_post_to_its_own_coil(written: str, length_m: float) -> 
     chain = coil_chain(small(TEXT.replace("battery-on}", f"battery-on{written}}}")), "master")
     assert chain is not None
     assert [one.length_m for one in chain.conductors()] == [length_m, None, None]
+    post = chain.rows[0].parts[0]
+    assert (post.kind, post.name, post.label) == ("post", "master", "master, line post")
 
 
 def test_a_coil_that_is_fed_within_its_contactor_has_no_such_wire() -> None:

@@ -5,7 +5,7 @@ from statistics import NormalDist
 
 import pytest
 
-from elec.model.load import Draw
+from elec.model.load import Draw, Equipment, Mode
 from elec.model.names import LETTERS
 from elec.physics.heat import bundle_loading
 from elec.standards import breaker_resistance_ohm, default, fuse_resistance_ohm
@@ -18,8 +18,10 @@ from elec.wiring.demand import (
     _displaced,
     cells_factor,
     demand,
+    draws,
     five_minute_shares,
     pulse,
+    pulses,
     stand_ins,
 )
 from elec.wiring.joined.pieces import cores_of, gauge_of, segment
@@ -120,6 +122,26 @@ def _mode(name: str, share: float, time_s: float) -> ModeShare:
     draw = Draw(law="current", value=1.0)
     return ModeShare(mode=name, draw=draw, heating=draw, peak=draw, share=share, time_s=time_s,
                      counted=share)  # fmt: skip
+
+
+def test_what_draws_and_what_pulses_by_its_kind(study: Study) -> None:
+    radio = study.document.equipment["radio"]
+    assert radio.draw is not None
+
+    def made(**keys: object) -> Equipment:
+        return radio.model_copy(update=keys)
+
+    bare: dict[str, object] = {"draw": None, "on": "never"}
+    asked: tuple[dict[str, object], ...] = (
+        {}, {"on": "never"}, {"draw": None}, bare, {"passive": True},
+    )  # fmt: skip
+    assert [draws(made(**keys)) for keys in asked] == [True, True, True, False, False]
+    low, high = Mode(draw=radio.draw), Mode(draw=radio.draw, on="cruise")
+    assert draws(made(**bare, modes={"low": low}))
+    assert not pulses("radio", radio)
+    assert pulses("beacon", made(character="pulsed"))
+    assert pulses("beacon", made(character="pulsed", modes={"low": low}))
+    assert not pulses("beacon", made(character="pulsed", modes={"low": low, "high": high}))
 
 
 def test_modes_that_fill_the_phase_leave_the_base_nothing_and_no_less() -> None:

@@ -105,6 +105,20 @@ def test_the_return_of_a_circuit_lies_beside_its_feed(ground: str, back: tuple[s
     assert passed(study, "lamp") == [("panel",), ("panel", "roof", "tail"), back]
 
 
+def test_each_of_two_loads_is_led_to_along_the_way_as_far_as_it_lies() -> None:
+    text = TEXT.replace("{{place: panel, draw: 4 A, ground: block}}", "{{place: roof, draw: 4 A}}")
+    text = text.replace("  radio: {{bus: main, breaker: auto, feeds: radio}}\n", "")
+    both = "feeds: [lamp, radio], via: [roof, tail, seat]"
+    made_ = text.replace("feeds: lamp{circuit}", both)
+    study = small(made_.format(via="belly", relay="firewall", ground="tail", circuit=""))
+    feeds = [c for c in chains(study).by_name["lamp"].conductors() if c.role == "feed"]
+    assert [(c.b.name, runs(study)[c.id].places) for c in feeds] == [
+        ("lamp", ("panel",)),  # the switch
+        ("lamp", ("panel", "roof", "tail")),
+        ("radio", ("panel", "roof")),
+    ]
+
+
 def test_no_wire_of_a_given_way_goes_a_way_twice() -> None:
     study = made(ground="panel", circuit=", via: seat")
     for run in runs(study).values():

@@ -140,9 +140,8 @@ class Builder:
             resting=pole is not None and REST in pole.closed,
         )
 
-    def post(self, chain: str, circuit: Circuit) -> Part:
-        """The line post of a contactor, where a circuit begins on it."""
-        name = circuit.post or ""
+    def post(self, chain: str, circuit: Circuit, name: str) -> Part:
+        """The line post of a contactor of that name, where a circuit begins on it."""
         pole = next((one for one in self._poles(name) if not one.resting), None)
         load = circuit.feeds[0].partition(".")[0]
         start = self.end(circuit.bus)

@@ -43,7 +43,12 @@ class CircuitLayout:
         self.name = name
         self.circuit = circuit
         self.made: list[Conductor] = []
-        bus = builder.end(circuit.bus) if circuit.post is None else builder.post(name, circuit)
+        contactor = circuit.post
+        bus = (
+            builder.end(circuit.bus)
+            if contactor is None
+            else builder.post(name, circuit, contactor)
+        )
         self.trunk: list[Part] = [bus]
         self.trunk_conductors: list[Conductor | None] = []
         self.device = builder.protective(name, circuit, bus.place, bus.outlet)
