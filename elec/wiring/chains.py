@@ -177,7 +177,7 @@ def _led_on(
 
 def unfed_lamp(study: Study, chain: Chain) -> bool:
     """Whether a wire is the one of a lamp, and what feeds that is not said."""
-    start, end = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+    start, *_, end = chain.rows[0].parts
     sources = study.document.sources.values()
     lamps = {s.warning_lamp.from_ for s in sources if isinstance(s, Alternator) and s.warning_lamp}
     return (

@@ -515,7 +515,7 @@ class _Builder:
             if tap.amps_a is None:
                 continue
             chain = chains(self.study).by_name[name]
-            start, end = chain.rows[0].parts[0], chain.rows[0].parts[-1]
+            start, *_, end = chain.rows[0].parts
             comes_out = chain.output and start.kind == "equipment"
             node = self._supply(chain, start) if comes_out else end.inlet
             amount = np.array([tap.amps_a * self._lit(tap, chain, case) for case in self.cases])

@@ -81,10 +81,8 @@ def lost_v(wire: WireSize, length_m: float, temperature_degc: float, current_a: 
 @cache
 def _warm(zero_degc: float) -> tuple[Number, Number]:
     """Resistance and drop of a wire of one metal that is not at 20 °C, for loops."""
-    any_wire = {
-        "resistance_20degc_ohm_per_m": 0.0, "length_m": 0.0, "conductor_degc": 0.0,
-        "joint_ohm": 0.0, "zero_degc": zero_degc,
-    }  # fmt: skip
+    given_later = ("resistance_20degc_ohm_per_m", "length_m", "conductor_degc", "joint_ohm")
+    any_wire = {**dict.fromkeys(given_later, 0.0), "zero_degc": zero_degc}
     return drop.crimped_ohm.plain(**any_wire), drop.wire_drop_v.plain(current_a=0.0, **any_wire)
 
 

@@ -397,7 +397,7 @@ def test_wire_types(study: Study) -> None:
     own = small(TEXT.replace(
         "feeds: radio.J1.1,", "feeds: radio.J1.1, wire: mine,") + "wire-types:\n"
         "  mine: {rated: 100 °C, damaged: 160 °C, source: sheet,\n"
-        "    gauges: {AWG 20: {diameter: 1 mm}}}\n"
+        "    gauges: {AWG 20: {diameter: 1 mm, conductor-diameter: 0.9 mm}}}\n"
         "  bar: {rated: 90 °C, conductor: aluminium}\n")  # fmt: skip
     found = kinds(own)
     assert (found["mine"].rated_degc, found["mine"].damaged_degc) == (100.0, 160.0)
@@ -405,7 +405,7 @@ def test_wire_types(study: Study) -> None:
     assert (found["mine"].thinnest, found["bar"].thinnest) == ("26", "8")
     assert found["mine"].origin.endswith(", sheet")
     (size,) = found["mine"].own
-    assert (size.awg, size.diameter_mm) == ("20", 1.0)
+    assert (size.awg, size.diameter_mm, size.conductor_diameter_mm) == ("20", 1.0, 0.9)
     like = copper("20")
     assert size.resistance_20degc_ohm_per_m == like.resistance_20degc_ohm_per_m
     # it gives off less heat as its surface is smaller: the root of the diameters

@@ -61,7 +61,7 @@ sources:
   right: {kind: alternator, place: nose, setpoint: 13.9 V, rating: 20 A, field: 2 A,
     output: {1000 rpm: 10 A, 2400 rpm: 20 A}, droop: 5 mΩ}
   battery: {kind: lead-acid, place: nose, capacity: 18 Ah, resistance: 9 mΩ}
-  cart: {kind: external-power, place: nose, voltage: 14 V, in: start, resistance: 20 mΩ}
+  cart: {kind: external-power, place: nose, voltage: 14 V, in: start, resistance: 30 mΩ}
 buses: {main: {place: panel}, spare: {place: panel}}
 feeders:
   - {name: cable, from: battery, to: main, contactor: master, limiter: 60 A, gauge: AWG 4}
@@ -322,7 +322,10 @@ def test_sources_in_the_network(study: Study) -> None:
         if np.isfinite(ohm)
     }  # fmt: skip
     assert plugged == {("start", "normal")}
-    assert cart[column(study, "start", "normal", "steady")] == 0.02
+    assert cart[column(study, "start", "normal", "steady")] == 0.03
+    unsaid = model(small(TEXT.replace("in: start, resistance: 30 mΩ", "in: start")))
+    usual = default("external-power-resistance").si
+    assert usual in unsaid.values.battery_resistance_ohm[batteries.index("cart")]
     own = batteries.index("battery")
     emf = made.values.battery_emf_v[own]
     full, aged = (emf[column(study, "cruise", s, "steady")] for s in ("normal", "emergency"))
@@ -421,6 +424,7 @@ def test_the_wire_from_a_post_to_its_own_coil(written: str, length_m: float) -> 
     assert [one.length_m for one in chain.conductors()] == [length_m, None, None]
     post = chain.rows[0].parts[0]
     assert (post.kind, post.name, post.label) == ("post", "master", "master, line post")
+    assert (post.place, post.inlet) == ("nose", "cable/contactor:master.in")
 
 
 def test_a_coil_that_is_fed_within_its_contactor_has_no_such_wire() -> None:

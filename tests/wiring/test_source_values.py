@@ -1,5 +1,7 @@
 """What a battery and an alternator are at a charge, a temperature, a speed: at each bound."""
 
+import math
+
 import pytest
 
 from elec.model.source import Alternator, LeadAcid, Lithium
@@ -15,6 +17,7 @@ from elec.wiring.sources import (
     charge_hours,
     charge_window,
     cutoff_v,
+    five_minute_a,
     held,
     no_charge_below_degc,
     one_hour_ah,
@@ -78,6 +81,13 @@ def battery(study: Study, name: str) -> LeadAcid | Lithium:
     found = study.document.sources[name]
     assert isinstance(found, LeadAcid | Lithium)
     return found
+
+
+def test_the_five_minute_current_from_two_ratings(study: Study) -> None:
+    """14 Ah in 1 h and 20 Ah in 20 h: the capacity rises with the time to the power of 0.119."""
+    power = math.log(20 / 14) / math.log(20)
+    by_hand = 14 * (5 / 60) ** power / (5 / 60)
+    assert five_minute_a(battery(study, "own")) == pytest.approx(by_hand, rel=1e-6)
 
 
 def alternator(study: Study, name: str) -> Alternator:

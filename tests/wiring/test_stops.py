@@ -105,6 +105,11 @@ def test_the_return_of_a_circuit_lies_beside_its_feed(ground: str, back: tuple[s
     assert passed(study, "lamp") == [("panel",), ("panel", "roof", "tail"), back]
 
 
+def test_one_load_is_led_to_along_the_whole_way() -> None:
+    study = made(circuit=", via: [roof, tail, seat]")
+    assert passed(study, "lamp")[1] == ("panel", "roof", "tail", "seat", "tail")
+
+
 def test_each_of_two_loads_is_led_to_along_the_way_as_far_as_it_lies() -> None:
     text = TEXT.replace("{{place: panel, draw: 4 A, ground: block}}", "{{place: roof, draw: 4 A}}")
     text = text.replace("  radio: {{bus: main, breaker: auto, feeds: radio}}\n", "")
