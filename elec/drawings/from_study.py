@@ -6,7 +6,7 @@ builder's order (C12: the twelfth circuit), so that one drawing can be made, pri
 into the binder without any other.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from functools import cached_property
 from typing import Literal, TypeVar
 
@@ -36,7 +36,13 @@ from elec.drawings.records.bench import (
 )
 from elec.drawings.records.grounds import ground_record
 from elec.drawings.records.interconnect import interconnect_record, interconnects
-from elec.drawings.records.legend import abbreviations, in_plain_words, mark_notes, probes
+from elec.drawings.records.legend import (
+    abbreviations,
+    conventions,
+    in_plain_words,
+    mark_notes,
+    probes,
+)
 from elec.drawings.records.panel import OFF, group_title, panel_groups, panel_record
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.thin import thin_homes
@@ -46,7 +52,7 @@ from elec.drawings.sheets.bench import bench
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.grounds import grounds
 from elec.drawings.sheets.interconnect import interconnect
-from elec.drawings.sheets.legend import BRIDGE, SIGNS, legend
+from elec.drawings.sheets.legend import BRIDGE, NO_WIRE, SIGNS, legend
 from elec.drawings.sheets.legend import TITLE as LEGEND
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
@@ -447,7 +453,7 @@ def _signs(study: Study) -> Iterator[str]:
     plugs = bool(study.document.plugs)
     on_panels = {s.kind for one in panels(study).by_name.values() for s in one.subjects}
     for sign in SIGNS:
-        first = sign.partition(",")[0]
+        first = sign if sign == NO_WIRE else sign.partition(",")[0]
         there = {
             "changeover": "changeover" in roles,
             "shield": "shield" in roles,
@@ -457,8 +463,6 @@ def _signs(study: Study) -> Iterator[str]:
             "plug and socket": plugs,
             "connector of a box": "connector" in roles and ("plug" in sign) == plugs,
             "terminal": "grounds" in {one.kind for one in others},
-            "on a panel: breaker": bool(on_panels & {"breaker", "fuse"}),
-            "on a panel: switch": bool(on_panels - {"breaker", "fuse"}),
             "on a panel: lever of three positions": "lever" in roles,
             "on a panel: free position": "free" in texts,
             "on a panel: group": "bus" in refs,
@@ -468,9 +472,17 @@ def _signs(study: Study) -> Iterator[str]:
             BRIDGE: bool(reversing(study)),
             "contact: power": bool(pins(study).by_id),
             "contact: shield": bool(pins(study).by_id),
-        }.get(first, True)
+            NO_WIRE: any(text.startswith("Broken line: metal") for text in texts),
+        }.get(first, _of_panel(sign, on_panels))
         if there:
             yield sign
+
+
+def _of_panel(sign: str, kinds: Collection[str]) -> bool:
+    """Whether a sign of devices on a panel has just those that there are; true of other signs."""
+    shown = set(sign.removeprefix("on a panel: ").split(", "))
+    pairs = ({"breaker", "fuse"}, {"switch", "button"})
+    return all(shown == pair & set(kinds) for pair in pairs if shown <= pair)
 
 
 def _texts(study: Study) -> set[str]:
@@ -505,6 +517,7 @@ def _legend(study: Study) -> Iterator[Planned]:
             rows = tuple(_contents(study, count))
             return legend(
                 block, size, said[len(steps) : first], symbols, signs=signs, marks=marks,
+                conventions=conventions(study, texts),
                 contents=rows, ring_out=said[: len(steps)], crimps=said[first:],
             )  # fmt: skip
 

@@ -128,6 +128,8 @@ class OneLine(Struct, frozen=True, kw_only=True):
     notes: tuple[str, ...] = ()
     of_feeders: tuple[str, ...] = ()
     """Notes that only a sheet with sources and feeders needs."""
+    nominal: str = ""
+    """Nominal voltage of the system, which stands over the sources."""
     size: Size = "A3"
 
 

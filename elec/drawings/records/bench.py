@@ -16,6 +16,7 @@ from elec.drawings.records import connectors, landings, words
 from elec.physics.contact import spare_count
 from elec.sizing.sizing import sizing
 from elec.standards import cited, default, least_sure, table
+from elec.standards.wire import copper
 from elec.study import Study, analysis
 from elec.wiring.built import wires_by_id
 from elec.wiring.chains import Conductor, Part, chains
@@ -75,6 +76,7 @@ def how_to_measure() -> tuple[str, ...]:
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
     sure = least_sure((share.cite, lead.cite)).remark
+    warmer = f"{100 * (copper('20').warm_factor(21.0) - 1):.1f} %"
     more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more, less in thick wires"
     return (
         (
@@ -86,7 +88,7 @@ def how_to_measure() -> tuple[str, ...]:
             f"electronics. Through a device of {amperes} or less send {_gently()}."
         ),
         (
-            f"3. Read the mV, for 20 °C; sound up to most: {more} ({sure}). Switches and breakers "
+            f"3. Read the mV, for 20 °C (copper: {warmer} more a degree); sound up to most: {more} ({sure}). Switches and breakers "
             "on the way count, closed."
         ),
         "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",

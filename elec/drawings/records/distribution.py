@@ -34,7 +34,7 @@ from elec.wiring.runs import runs
 
 NOTES = (
     "Marks end in the gauge: first and last wire, + branches; of a feeder each.",
-    "Amps: most that lasts in any phase; a starter's: turning. A feeder's: no sum of rows.",
+    "Amps: most that lasts in any phase{turning}. A feeder's: no sum of rows.",
     (
         "Breakers, fuses: rating, position on the panel (B); no wire before it: on its bus. "
         "Grounds: sheets G."
@@ -74,7 +74,10 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             ),
             *small.rows,
         ),
-        notes=(*NOTES, *_without_row(small.others)),
+        notes=(
+            *(note.format(turning=_turning(study)) for note in NOTES),
+            *_without_row(small.others),
+        ),
         of_feeders=(
             *((SIZED,) if any(one.sized.startswith(FOR) for one in feeders) else ()),
             *((ALONE_NOTE,) if any(one.sized.startswith(ALONE) for one in feeders) else ()),
@@ -83,8 +86,15 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             *_jumpers(study, sheets),
             *((words.COUNTED,) if _counted(feeders) else ()),
         ),
+        nominal=f"{units.show(study.system.about.nominal_v, 'v')} system (nominal)",
         size=words.paper(study, large=len(circuits) > LARGE),
     )
+
+
+def _turning(study: Study) -> str:
+    """What a starter's amperes are, where something cranks."""
+    cranks = any(drop.cranks for drop in feeder_drops(study).values())
+    return "; a starter's: turning" if cranks else ""
 
 
 def _posts(study: Study, feeders: Sequence[DrawnFeeder]) -> tuple[str, ...]:
@@ -152,6 +162,15 @@ def _sized_for(study: Study, chain: Chain) -> str:
     if not drop.rated or (carried is not None and drop.current_a <= carried):
         return ""
     return f"{FOR} {words.amps(drop.current_a)} A"
+
+
+def sized_by_alternator(study: Study) -> Iterator[str]:
+    """Feeders that are sized for what their alternator can give, in words."""
+    for chain in chains(study).of("feeder"):
+        ends = (study.document.sources.get(end) for end in (chain.source_end, chain.far_end))
+        wires, sized = chain.conductors(), _sized_for(study, chain)
+        if wires and sized and any(isinstance(one, Alternator) for one in ends):
+            yield f"{marks(study)[wires[0].id]}: its alternator's {sized.removeprefix(f'{FOR} ')}."
 
 
 def _bare(study: Study) -> tuple[str, ...]:

@@ -4,10 +4,165 @@ import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from elec import units
-from elec.answers.base.marks import letters
+from elec.answers.base.marks import letters, marks
+from elec.drawings.inputs import SIZED
+from elec.drawings.records import words
+from elec.drawings.records.distribution import FOR, sized_by_alternator
+from elec.drawings.records.routes import has_map
+from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.standards.cite import REMARKS
 from elec.study import Study
+
+READING = (
+    (
+        "On sheets C a wire has mark and length over its line, gauge and colour under it; on P the "
+        "mark ends in the gauge."
+    ),
+    "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
+    "Two lines that cross between two conductors: these are twisted.",
+    "A ring on a conductor: it is coaxial.",
+    "The dashed line in a connector parts its halves; under it stands its own sheet.",
+    "Flag →1: it goes on from the flag of that number on the same sheets.",
+    "(part): the box stands in several places on the sheet of a circuit.",
+    "At a ground: the terminal that the wire lies on, as numbered on sheets G.",
+    "The signs of the map stand on its own sheets (R).",
+)
+OF_SIGN = {
+    READING[1]: "shield, drain", READING[2]: "twisted", READING[3]: "coaxial",
+    READING[4]: "plug and socket", READING[5]: "goes on",
+}  # fmt: skip
+"""Those about a sign, which stand where it does."""
+KINDS_OF_PANEL = {"CB": "breakers", "F": "fuses", "S": "switches"}
+
+
+def conventions(study: Study, texts: Collection[str]) -> tuple[tuple[str, str], ...]:
+    """How the texts of the sheets are read, by examples of theirs; each with its sign, if any.
+
+    `texts` is all that stands on them: what does not occur is not explained.
+    """
+    said = [
+        f"Nominal voltage: {units.show(study.system.about.nominal_v, 'v')}, direct current.",
+        "All contacts are drawn as they are with every source off and every switch off.",
+        *READING[:1],
+        _mark(study),
+        _place(study, texts),
+        *READING[1:6],
+        *((READING[6],) if any("(part)" in text for text in texts) else ()),
+        READING[7],
+        _amps(texts),
+        *_sized(study, texts),
+        *_position(texts),
+        *_weights(study),
+        *_least(texts),
+        *((words.COUNTED,) if _has("(1)", texts) else ()),
+        *((READING[8],) if has_map(study) else ()),
+    ]
+    return tuple((text, OF_SIGN.get(text, "")) for text in said)
+
+
+def _has(part: str, texts: Collection[str]) -> bool:
+    return any(part in text for text in texts)
+
+
+def _mark(study: Study) -> str:
+    """A mark of the set taken apart, one of a return where there is one."""
+    every = list(marks(study).values())
+    found = [_MARK.fullmatch(mark) for mark in every]
+    plain = [one for one in found if one is not None]
+    back = [one for one in plain if one["ground"] and one["kind"] != "P"] or plain
+    parts = []
+    if back:
+        one = back[0]
+        parts.append(
+            f"Mark {one[0]}: kind of circuit {one['kind']}, its number {one['number']}, piece "
+            f"{one['piece']}, AWG {one['gauge']}"
+            + ("; N: it ends on a ground (return black, signal white)" if one["ground"] else "")
+        )
+    coaxial = next((mark for mark in every if mark.endswith("-")), "")
+    if coaxial:
+        parts.append(f"{coaxial}: coaxial, its type stands at it")
+    return ". ".join(parts) + "."
+
+
+_MARK = re.compile(r"(?P<kind>[A-Z])(?P<number>\d+)(?P<piece>[A-Z])(?P<gauge>\d+)(?P<ground>N?)")
+
+
+def _place(study: Study, texts: Collection[str]) -> str:
+    coil = next((m[1] for text in sorted(texts) if (m := _COIL.search(text))), "")
+    more = f" Coil {coil}: its sheet." if coil else ""
+    first = "C1" if study.document.circuits else "N1"
+    return (
+        f"{first}/B3: the other end, sheet {first}, zone B3 (B down, 3 across); here B3: on this "
+        f"sheet; nothing: it is on none (an antenna).{more} Blue: on screen a link."
+    )
+
+
+_COIL = re.compile(r"coil (C\d+(?:\.\d+)?)$")
+
+
+def _amps(texts: Collection[str]) -> str:
+    turning = "; a starter's: turning" if any(map(_STARTER.match, texts)) else ""
+    return f"Amps: the most that lasts in any phase of flight{turning}."
+
+
+_STARTER = re.compile(r"starter\b")
+
+
+def _sized(study: Study, texts: Collection[str]) -> Iterator[str]:
+    """What `sized for` means, and an alternator's as an example."""
+    if not _has(f" {FOR} ", texts) and not any(text.startswith(f"{FOR} ") for text in texts):
+        return
+    example = next(sized_by_alternator(study), "")
+    yield f"{SIZED} {example}".strip()
+
+
+def _position(texts: Collection[str]) -> Iterator[str]:
+    """How a position of a panel is called, and what stands on none."""
+    found = sorted(text for text in texts if _POSITION.fullmatch(text))
+    panels = dict.fromkeys(re.match(r"[A-Z]+", one)[0] for one in found)  # type: ignore[index]
+    kinds = [f"{p}: {KINDS_OF_PANEL[p]}" for p in panels if p in KINDS_OF_PANEL]
+    others = [
+        next((text for text in sorted(texts) if re.fullmatch(rf"{one} ?\d", text)), "")
+        for one in ("limiter", "breaker", "fuse", "D")
+    ]
+    off = [f"{one} (a diode)" if one[0] == "D" else one for one in others if one]
+    parts = []
+    if found:
+        panel, row, column = _POSITION.fullmatch(found[0]).groups()  # type: ignore[union-attr]
+        parts.append(f"{found[0]}: panel {panel} ({', '.join(kinds)}), row {row}, column {column}.")
+    if off:
+        named = ", ".join(off)
+        parts.append(f"{named[0].upper()}{named[1:]}: on no panel, but in its list (B).")
+    if parts:
+        yield " ".join(parts)
+
+
+_POSITION = re.compile(r"([A-Z]+\d?)-(\d)([A-Z])")
+
+
+def _weights(study: Study) -> Iterator[str]:
+    """From which gauges lines are thicker, as far as there are such wires."""
+    used = {0 if "/" in one.awg else int(one.awg) for one in sizing(study).gauges.values()}
+    thick, medium = min(used, default=99) <= 6, any(6 < awg <= 12 for awg in used)
+    named = [
+        *(("AWG 6 and thicker: thick lines",) if thick else ()),
+        *(("AWG 12 and thicker: medium lines",) if medium else ()),
+    ]
+    if named:
+        yield f"{', '.join(named)}; others thin."
+
+
+def _least(texts: Collection[str]) -> Iterator[str]:
+    """What `least for its load` is, by one that stands on a sheet."""
+    found = (_LEAST.fullmatch(text) for text in sorted(texts))
+    one = next((match for match in found if match), None)
+    if one:
+        yield f"Least for its load {one[1]}: from that rating up it holds where it is warmest."
+
+
+_LEAST = re.compile(r".*, least for its load (\S+ A)")
+
 
 ABBREVIATIONS: Mapping[str, str] = {
     "AWG": "American wire gauge",
@@ -88,8 +243,8 @@ def abbreviations(texts: Collection[str]) -> Iterator[str]:
 
 
 PROBES = (
-    "Copper is for temperature probes of resistance; a thermocouple's wires are of its own two "
-    "metals up to the instrument."
+    "Copper is for temperature probes that change resistance; a thermocouple needs wires of its "
+    "own two metals up to the instrument: ask which yours are."
 )
 
 

@@ -1,8 +1,9 @@
 """Bars, sources and feeders on a sheet, where the layout put them."""
 
+from elec.drawings.ink import Box
 from elec.drawings.inputs import DrawnFeeder, Source
 from elec.drawings.layout.bars import Arranged, Side
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets import parts
 from elec.drawings.sheets import plan as plans
 from elec.drawings.sheets.levers import draw_levers
@@ -47,7 +48,28 @@ def draw(
             start, _ = _draw_source(sheet, found, plans.side_of(source, None, name, ""), source, y)
             sheet.line(((start, y), (found.x[name], y)), width_mm=0.5, ref=name, net=f"{name} post")
     feeders = [*plan.links.values(), *(feeder for _, feeder in plan.sides.values())]
+    for bar in found.span:
+        if bar not in plan.bars:  # of a source with several feeders
+            _name_post(sheet, bar, found.x[bar] - 1.5, found.span[bar])
     draw_levers(sheet, ((d.ref, d.lever) for feeder in feeders for d in feeder.devices))
+
+
+def _name_post(sheet: Sheet, bar: str, right: float, span: tuple[float, float]) -> None:
+    """Name a bar as the post of its source, at an end where that is clear of everything."""
+    left = right - parts.width(POST)
+    for base in (span[0] + parts.SMALL_MM, span[1] - 0.5):
+        box = (left - 0.5, base - parts.SMALL_MM - 0.5, right, base + 1.0)
+        if not any(_meets(item, box) for item in sheet.items):
+            sheet.text(left, base, POST, ref=bar)
+            return
+
+
+def _meets(item: Item, box: Box) -> bool:
+    """Whether an item lies in a box; a line only where one of its pieces does."""
+    boxes = [
+        (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)) for (ax, ay), (bx, by) in item.segments
+    ] or [item.box]
+    return any(b[0] < box[2] and b[2] > box[0] and b[1] < box[3] and b[3] > box[1] for b in boxes)
 
 
 def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) -> None:
@@ -65,6 +87,7 @@ def _draw_bar(sheet: Sheet, plan: plans.OneLinePlan, found: Arranged, bar: str) 
         )
 
 
+POST = "+ post"
 LEVER_MM = plans.LEVER_MM
 
 

@@ -7,49 +7,13 @@ from msgspec.structs import replace
 from elec.cautions import ADVICE, CARE
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, PALE, Box
-from elec.drawings.inputs import SIZED, DrawnPin, Node, PanelPosition
+from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import around, face, panel_face, paper, parts, table
+from elec.drawings.sheets.row_ink import BONDED
 from elec.drawings.symbols import NAMES
 from elec.kept import takes_over
 
-CONVENTIONS = (
-    "All contacts are drawn as they are with every source off and every switch off.",
-    "Text on a wire: mark and length over the line, gauge and colour under it.",
-    (
-        "Mark L31A22N: kind of circuit, its number, piece of wire, gauge (R10A-: a coaxial line, "
-        "whose type stands at it); N: it ends on a ground (return black, signal white)."
-    ),
-    "Flag →1: the conductor goes on from the flag of that number on the same sheets.",
-    (
-        "C2/B3: sheet C2, zone B3 (B down, 3 across): the other end; here B3: on this sheet; "
-        "blank: on none. Coil C2: the sheet of that coil. Blue: on screen a link."
-    ),
-    "An oval is a shield; the line that leaves it is its drain. Without one it is open there.",
-    "Two lines that cross between two conductors: these are twisted.",
-    "A ring on a conductor: it is coaxial.",
-    "A box that stands in several places on the sheet of a circuit says (part) in each.",
-    "The dashed line in a connector parts its halves; under it stands its own sheet.",
-    "At a ground: on which of its terminals the wire lies, numbered on the sheet of grounds.",
-    "Amps: the most in any phase, lastingly, without starts; of a starter while it cranks.",
-    SIZED,
-    (
-        "One-line diagram: of a circuit first and last wire, + how many branch off, length to the "
-        "first load; of a feeder all wires."
-    ),
-    (
-        "CB1-2E: panel CB1 (breakers; F: fuses, S: switches), row 2, column E. Limiter 1, fuse 2, "
-        "D3 (a diode): on no panel, but in its list (B)."
-    ),
-    "A wire of AWG 6 and thicker is a thick line, AWG 12 and thicker a medium one; others thin.",
-    "The signs of the map stand on its own sheets (R).",
-    "Least for its load: the least rating that carries its current lastingly where it is warmest.",
-)
-OF_SIGN = {
-    CONVENTIONS[5]: "shield, drain", CONVENTIONS[6]: "twisted", CONVENTIONS[7]: "coaxial",
-    CONVENTIONS[9]: "plug and socket",
-}  # fmt: skip
-"""Those about a sign, which stand where it does."""
 CAUTIONS = (
     ADVICE,
     "What counts is the judgement of licensed persons and what was measured.",
@@ -79,6 +43,7 @@ def legend(
     symbols: Sequence[str] = NAMES,
     *,
     signs: Collection[str] | None = None,
+    conventions: Sequence[tuple[str, str]] = (),
     marks: Sequence[str] = (),
     contents: Sequence[tuple[str, ...]] = (),
     ring_out: Sequence[str] = (),
@@ -86,6 +51,7 @@ def legend(
 ) -> list[Sheet]:
     """The legend as sheets of their own, with these `symbols`, and of the signs these.
 
+    `conventions` is how texts are read, each with the sign that it is about, or none;
     `connectors` is what holds for those, `ring_out` how they are measured, `crimps` what a test
     crimp holds, `marks` what letters, lengths and short words mean, `contents` the drawings.
     """
@@ -101,31 +67,40 @@ def legend(
     free: list[Space] = [
         (sheets[-1], (left, under, beside - 4.0, bottom)), (sheets[-1], (beside, y, right, bottom)),
     ]  # fmt: skip
-    said = [text for text in CONVENTIONS if OF_SIGN.get(text, shown[0]) in shown]
-    for heading, notes in (
-        ("Conventions", said), ("Cautions", CAUTIONS), ("States", STATES),
-        ("Ring-out", ring_out), ("Connectors", connectors), (CRIMPS, crimps),
-        ("Marks, lengths, short words", marks),
-    ):  # fmt: skip
-        if not notes:
+    said = [text for text, sign in conventions if not sign or sign in shown]
+    # what a star is stands under the crimps: connectors, which may have one, keep to their sheet
+    blocks = (
+        (("Conventions", said),), (("Cautions", CAUTIONS),), (("States", STATES),),
+        (("Ring-out", ring_out),), (("Connectors", connectors), (CRIMPS, crimps)),
+        (("Marks, lengths, short words", marks),),
+    )  # fmt: skip
+    for block in blocks:
+        filled = [(heading, notes) for heading, notes in block if notes]
+        if not filled:
             continue
-        shares = _shares(notes, right - left) if heading == "Conventions" else (notes,)
-        k = next((k for k, space in enumerate(free) if _has_room(space, notes)), None)
+        k = next((k for k, space in enumerate(free) if _has_room(space, filled)), None)
         if k is None:
             sheets.append(_sheet(title, size, len(sheets)))
             free.append((sheets[-1], (left, top, right, bottom)))
             k = len(free) - 1
-        sheet, space = free[k]
-        if space[2] - space[0] < right - left - 0.1:
-            shares = (notes,)
-        wide, ends = (space[2] - space[0]) / len(shares), [space[1]]
-        for n, share in enumerate(shares):
-            top_mm = space[1] + (parts.LINE_MM if n else 0.0)  # under the heading
-            box = (space[0] + n * wide, top_mm, space[0] + (n + 1) * wide, space[3])
-            ends.append(parts.draw_notes(sheet, share, box, heading="" if n else heading))
-        y = max(ends) + GAP_MM
-        free[k] = (sheet, (space[0], y, *space[2:]))
+        for heading, notes in filled:
+            whole = free[k][1][2] - free[k][1][0] > right - left - 0.1
+            two = whole and heading == "Conventions"
+            shares = _shares(notes, right - left) if two else (notes,)
+            free[k] = _draw_section(free[k], heading, shares)
     return sheets
+
+
+def _draw_section(space: "Space", heading: str, shares: Sequence[Sequence[str]]) -> "Space":
+    """Notes under a heading in as many columns as there are shares; gives what is left free."""
+    sheet, (x0, y0, x1, y1) = space
+    wide, ends = (x1 - x0) / len(shares), [y0]
+    for n, share in enumerate(shares):
+        top = y0 + (parts.LINE_MM if n else 0.0)  # under the heading
+        gap = COLUMN_MM if n < len(shares) - 1 else 0.0
+        box = (x0 + n * wide, top, x0 + (n + 1) * wide - gap, y1)
+        ends.append(parts.draw_notes(sheet, share, box, heading="" if n else heading))
+    return (sheet, (x0, max(ends) + GAP_MM, x1, y1))
 
 
 Space = tuple[Sheet, Box]
@@ -140,20 +115,26 @@ def _shares(notes: Sequence[str], wide: float) -> tuple[Sequence[str], ...]:
     """Notes in two columns of about the same height where they are many and the sheet is wide."""
     if len(notes) < MANY:
         return (notes,)
-    high = [parts.notes_mm([note], wide / 2) - parts.notes_mm([], wide / 2) for note in notes]
+    high = [
+        parts.notes_mm([note], wide / 2 - COLUMN_MM) - parts.notes_mm([], wide / 2)
+        for note in notes
+    ]
     at = min(range(len(notes)), key=lambda k: max(sum(high[:k]), sum(high[k:])))
     return (notes[:at], notes[at:])
 
 
+COLUMN_MM = 3.0
+"""Between two columns of notes."""
 MANY = 8
 """So many notes stand in two columns over a whole sheet."""
 GAP_MM = 0.0
 """Over the heading of notes, besides the line that a heading has."""
 
 
-def _has_room(space: Space, notes: Sequence[str]) -> bool:
+def _has_room(space: Space, sections: Sequence[tuple[str, Sequence[str]]]) -> bool:
     x0, y0, x1, y1 = space[1]
-    return y0 + parts.notes_mm(notes, x1 - x0) <= y1
+    high = sum(parts.notes_mm(notes, x1 - x0) for _, notes in sections)
+    return y0 + high + (len(sections) - 1) * (parts.LINE_MM + GAP_MM) <= y1
 
 
 CONTENTS = ("sheets", "title")
@@ -198,15 +179,17 @@ def _draw_symbols(sheet: Sheet, symbols: Sequence[str], box: Box) -> float:
     return y0
 
 
+NO_WIRE = "metal bolted together, no wire"
 SIGNS = (
-    "bus", "stud or post", "joined, not joined", "changeover, moved by hand or by its coil",
+    "bus, stud or post", "joined, not joined", NO_WIRE, "changeover, moved by hand or by its coil",
     "shield, drain", "twisted",
     "coaxial", "goes on", "plug and socket", "on a panel: breaker, fuse",
-    "on a panel: switch, button", "on a panel: lever of three positions",
+    "on a panel: breaker", "on a panel: fuse", "on a panel: switch, button",
+    "on a panel: switch", "on a panel: button", "on a panel: lever of three positions",
     "on a panel: free position", "on a panel: group, all essential",
     "on a panel: its plate goes on", "contacts of one lever",
     "bridge of a motor that runs both ways",
-    "contact: power, ground", "contact: shield, spare",
+    "contact: power, ground, signal", "contact: shield, spare",
     "connector of a box, plug in a line", "connector of a box", "terminal, stud of a ground",
 )  # fmt: skip
 """What is drawn in other ways than as a symbol."""
@@ -245,9 +228,13 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
     def line(*points: tuple[float, float], wide: float = 0.35) -> None:
         sheet.line(points, width_mm=wide, kind="rule", ref="legend")
 
-    if name in ("bus", "stud or post"):
-        line((x - 4.0, y - 4.0), (x - 4.0, y + 4.0), wide=1.6 if name == "bus" else 0.9)
-        line((x - 4.0, y), (x + 6.0, y))
+    if name.startswith("bus"):
+        for left, wide in ((x - 6.0, 1.6), (x + 2.0, 0.9)):
+            line((left, y - 4.0), (left, y + 4.0), wide=wide)
+            line((left, y), (left + 5.0, y))
+    elif name == NO_WIRE:
+        both = ((x - 7.0, y), (x + 7.0, y))
+        sheet.line(both, width_mm=0.35, kind="rule", dash=BONDED, ref="legend")
     elif name.startswith("joined"):
         for side, dot in ((-3.4, True), (3.4, False)):
             line((x + side - 2.6, y), (x + side + 2.6, y))
@@ -294,11 +281,13 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
     elif name in PANEL_SIGNS:
         _draw_panel_sign(sheet, name, x, y)
     elif name.startswith("on a panel"):
-        for side, kind in zip((-3.2, 6.2), name.partition(": ")[2].split(", "), strict=True):
+        kinds = name.partition(": ")[2].split(", ")
+        for side, kind in zip((-3.2, 6.2) if len(kinds) > 1 else (0.0,), kinds, strict=True):
             spot = PanelPosition(name="", column=1, kind=kind)
             panel_face.draw_face(sheet, spot, x + side, y, "legend")
     elif name.startswith("contact: "):
-        for side, what in zip((-3.0, 4.0), name.partition(": ")[2].split(", "), strict=True):
+        every = name.partition(": ")[2].split(", ")
+        for side, what in zip((-4.6, 1.0, 6.6), every, strict=False):
             spare = what == "spare"
             pin = DrawnPin(name="3", state="spare" if spare else "used",
                            carries="" if spare else what)  # type: ignore[arg-type]  # fmt: skip

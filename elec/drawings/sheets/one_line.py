@@ -96,7 +96,10 @@ def _last(plan: plans.OneLinePlan, pages: Sequence[Arranged]) -> tuple[Sheet, fl
 
 def _sheet(plan: plans.OneLinePlan, number: int, title: str, description: str) -> Sheet:
     block = replace(plan.record.title, sheet=number, title=title, document_type="one-line diagram")
-    return paper.page(plan.record.size, block, description)
+    sheet = paper.page(plan.record.size, block, description)
+    x, y = sheet.frame[0] + 3.0, sheet.frame[1] + 1.5 + parts.SMALL_MM
+    sheet.text(x, y, plan.record.nominal, bold=True, ref="nominal")
+    return sheet
 
 
 def _whole(plan: plans.OneLinePlan) -> Sheet | None:
