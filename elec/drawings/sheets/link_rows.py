@@ -171,7 +171,7 @@ def also_mm(others: int) -> float:
 def _alsos(others: int) -> list[str]:
     """What leads to so many other places of a box at its widest, the fullest first."""
     count = min(others, MOST_PLACES)
-    said = [", ".join([WIDEST_PLACE] * count), ", ".join(["N2", "here"][:count]), "N2 …"]
+    said = [", ".join([WIDEST_PLACE] * count), ", ".join(["N2", "here"][:count]), "N2"]
     return [f"{ALSO} {one}" for one in said] if others else []
 
 
@@ -300,9 +300,7 @@ def _others(here: str, spots: Sequence[tuple[str, str]], room_mm: float) -> str:
         return ""
     named = [zone if sheet == here else f"{sheet}/{zone}" for sheet, zone in spots]
     sheets = dict.fromkeys("here" if sheet == here else sheet for sheet, _ in spots)
-    texts = [
-        f"{ALSO} {one}" for one in (", ".join(named), ", ".join(sheets), f"{next(iter(sheets))} …")
-    ]
+    texts = [f"{ALSO} {one}" for one in (", ".join(named), ", ".join(sheets), next(iter(sheets)))]
     return next((text for text in texts if parts.width(text) <= room_mm + 0.01), "")
 
 
