@@ -8,10 +8,10 @@ import pytest
 from elec.answers.base.marks import marks
 from elec.drawings.from_study import drawings
 from elec.drawings.ink import Box
-from elec.drawings.inputs import BoxLink, InterconnectDrawing
+from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.records.interconnect import interconnect_record, interconnects
 from elec.drawings.records.thin import taps
-from elec.drawings.sheet import Item, Sheet
+from elec.drawings.sheet import Item, Sheet, TitleBlock
 from elec.drawings.sheets.interconnect import interconnect, short
 from elec.drawings.sheets.link_rows import PLACE
 from elec.read import read
@@ -412,3 +412,24 @@ def test_no_line_jogs_aside_between_two_upright_pieces(name: str) -> None:
         ):
             upright = before[0][0] == before[1][0] and behind[0][0] == behind[1][0]
             assert not upright or abs(level[0][0] - level[1][0]) > 6.0, line.ref
+
+
+def test_boxes_that_lie_further_apart_keep_within_the_frame() -> None:
+    """Longer lines have their text at both ends, and what they carry: that took too much width."""
+    names = [f"box {n}" for n in range(7)]
+    units = tuple(InterconnectBox(id=one, label=one) for one in names)
+    joined = [(0, 6), (1, 3), (2, 4), (3, 4), (3, 5)]
+    lines = tuple(
+        BoxLink(id=f"{a} {b}", a=names[a], b=names[b], wires=1, marks=f"U{k}", all_marks=f"U{k}",
+                a_at=f"J{k}", b_at=f"J{k}", carries="position serial data")
+        for k, (a, b) in enumerate(joined, 1)
+    )  # fmt: skip
+    made = InterconnectDrawing(
+        title=TitleBlock(title="x", code="N"), id="interconnect", units=units, links=lines,
+        smaller="A4",
+    )  # fmt: skip
+    for sheet in interconnect(made):
+        x0, y0, x1, y1 = sheet.frame
+        for item in (i for i in sheet.items if i.group == PLACE):
+            assert x0 < item.box[0] < item.box[2] < x1
+            assert y0 < item.box[1] < item.box[3] < y1

@@ -102,7 +102,9 @@ def _sheets(record: InterconnectDrawing, more_mm: float) -> tuple[list[Sheet], i
         chosen, form, found = _fitting(record, left, sheet)
         form, found = _worded(record, chosen, form, found)
         if more_mm:
-            found = _route(record, chosen, replace(form, more_mm=more_mm))
+            # further apart more lines are long and have their text twice
+            apart = _route(record, chosen, replace(form, more_mm=more_mm))
+            found = apart if apart.width_mm <= _room(sheet)[0] else found
         most = max(most, *Counter(round(x0 + x1) for x0, _, x1, _ in found.boxes.values()).values())
         left = [link for link in left if link not in chosen]
         free = _draw(sheet, record, chosen, found)
