@@ -234,8 +234,9 @@ def test_its_examples_stand_in_the_set(name: str) -> None:
     assert text.count("Mark ") == 1
     for example in re.findall(r"(\S+): panel ", text):
         assert example in others(name)
-    for amps in re.findall(r"Least for its load (\S+ A):", text):
-        assert any(one.endswith(f"least for its load {amps}") for one in others(name))
+    least = re.findall(r"At least (\S+ A) for its load:", text)
+    assert len(least) == 1
+    assert any(f"at least {least[0]} for its load" in one for one in others(name))
     for coil in re.findall(r"Coil (C[\d.]+): its sheet", text):
         assert any(one.endswith(f"coil {coil}") for one in others(name))
     for mark, amps in re.findall(r"(P\w+): its alternator's ([\d.]+ A)", text):

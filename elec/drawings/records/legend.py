@@ -154,14 +154,14 @@ def _weights(study: Study) -> Iterator[str]:
 
 
 def _least(texts: Collection[str]) -> Iterator[str]:
-    """What `least for its load` is, by one that stands on a sheet."""
-    found = (_LEAST.fullmatch(text) for text in sorted(texts))
+    """What `at least 2.8 A for its load` is, by one that stands on a sheet."""
+    found = (_LEAST.search(text) for text in sorted(texts))
     one = next((match for match in found if match), None)
     if one:
-        yield f"Least for its load {one[1]}: from that rating up it holds where it is warmest."
+        yield f"At least {one[1]} for its load: from that rating up it holds where it is warmest."
 
 
-_LEAST = re.compile(r".*, least for its load (\S+ A)")
+_LEAST = re.compile(r", at least (\S+ A) for its load")
 
 
 ABBREVIATIONS: Mapping[str, str] = {
