@@ -88,8 +88,8 @@ def how_to_measure() -> tuple[str, ...]:
             f"electronics. Through a device of {amperes} or less send {_gently()}."
         ),
         (
-            f"3. Read the mV, for 20 °C (copper: {warmer} more a degree); sound up to most: {more} ({sure}). Switches and breakers "
-            "on the way count, closed."
+            f"3. Read the mV, for 20 °C (copper: {warmer} more a degree); sound up to most: {more} "
+            f"({sure}). Switches, breakers: closed."
         ),
         "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
     )

@@ -94,7 +94,7 @@ def _place(study: Study, texts: Collection[str]) -> str:
     first = "C1" if study.document.circuits else "N1"
     return (
         f"{first}/B3: the other end, sheet {first}, zone B3 (B down, 3 across); here B3: on this "
-        f"sheet; nothing: it is on none (an antenna).{more} Blue: on screen a link."
+        f"sheet; nothing: on none (an antenna).{more} Blue: on screen a link."
     )
 
 
