@@ -82,6 +82,8 @@ class HoleSpot(Struct, frozen=True, kw_only=True):
     """So far beside that point."""
     bars: tuple[tuple[int, float], ...] = ((-1, HOLE_MM), (1, HOLE_MM))
     """Side and length of the bars beside it; two holes abreast share the one between them."""
+    behind: tuple[PassedHole, ...] = ()
+    """Holes that lie behind it as the view sees them."""
     reach_mm: float = 0.0
     """Along the way from that point to where its bundle leaves the others; 0: it does not."""
 
@@ -304,17 +306,19 @@ def _bored(
                 continue
             middle = (a[0] + along[0] * at, a[1] + along[1] * at)
             spots = _group(scene, group, middle, along, min(at, long - at) - ENDS_MM)
-            enough = HOLE_CLEAR_MM if best is None else min(HOLE_CLEAR_MM, best[0] + 0.01)
+            enough = APART_MM if best is None else min(APART_MM, best[0] + 0.01)
             clear = min(taken.clear_mm(s, None if best is None else enough) for s in spots)
             if best is None or clear > best[0] + 0.01:
                 best = (clear, spots, at)
-            if clear >= HOLE_CLEAR_MM:
+            if clear >= APART_MM:
                 break
         if best is not None:
             last = best[2]
             yield from best[1]
 
 
+APART_MM = 2.2
+"""So far from all else a hole is on its way alone, where there is room for that."""
 WEB_MM = 2.7
 """Between two holes abreast."""
 ENDS_MM = 1.2
@@ -343,13 +347,25 @@ def across_mm(way: MapWay, factor: float) -> float:
     return max(wide, default=0.0) / 2
 
 
+def _side_of(hole: PassedHole) -> str:
+    """`left` or `right` by the name of the bundle that passes; else empty."""
+    side = hole.bundle.partition(" ")[0]
+    return side if side in ("left", "right") else ""
+
+
 def _group(
     scene: Scene, group: Sequence[PassedHole], base: Point, along: Point, reach: float
 ) -> tuple[HoleSpot, ...]:
     """Holes abreast at a point of their way: one alone on it, several beside one another.
 
-    What is left or right by the name of its bundle lies there, where the view has these.
+    What is left or right by the name of its bundle lies there; as seen from a side those lie behind
+    one another, as one.
     """
+    if not any(scene.right) and all(_side_of(hole) for hole in group):
+        widest = max(group, key=lambda hole: hole.diameter_m)
+        half = widest.diameter_m * 1000 * scene.factor / 2
+        behind = tuple(hole for hole in group if hole != widest)
+        return (HoleSpot(hole=widest, at=base, along=along, half_mm=half, behind=behind),)
     normal = (-along[1], along[0])
     right = scene.right[0] * normal[0] + scene.right[1] * normal[1]
     sides = {"left": -right, "right": right}

@@ -202,7 +202,8 @@ def _hole_texts(scene: Scene, level: int) -> Iterator[_Text]:
             ]
             anchors = tuple(spot.side(side, HOLE_MM) for side in sorted(outer, reverse=True))
             ref = f"way {way.number}"
-            lines = _wrapped(spot.hole.text)
+            holes = sorted((spot.hole, *spot.behind), key=lambda hole: hole.bundle)
+            lines = tuple(line for hole in holes for line in _wrapped(hole.text))
             yield _text(f"hole {way.number}.{n}", lines, anchors, 0.4, ref=ref)
 
 
@@ -233,7 +234,7 @@ def _way_lines(scene: Scene, way: MapWay, level: int) -> tuple[str, ...]:
     count = f"{way.wires} wire{'' if way.wires == 1 else 's'}"
     first = f"{way.number}: {count} {way.diameter}"
     more = [f"together, in {way.bundles} bundles"] if way.bundles > 1 else []
-    drawn = {spot.hole for spot in hole_spots(scene, way)}
+    drawn = {hole for spot in hole_spots(scene, way) for hole in (spot.hole, *spot.behind)}
     passed = () if level else (p.text for p in way.passed if p not in drawn)
     return (first, *more, *passed)
 
