@@ -37,7 +37,7 @@ from elec.drawings.map_inputs import (
     RouteMap,
     Spot3,
 )
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets import map_detail, map_ink, map_scene, map_texts, paper, parts, table
 from elec.drawings.sheets.map_ink import draw_view
 from elec.drawings.sheets.map_scene import MapRemainder
@@ -396,12 +396,16 @@ def _view(
     _draw_bar(sheet, room, scaled, metric=record.units == "metric")
     _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
     crowds = map_detail.crowds(record, scaled, factor) if main else ()
+    around: dict[map_detail.MapCrowd, tuple[MapRemainder, list[Item]]] = {}
+    before = len(sheet.items)
     for whole, found in product((True, False), crowds):  # a smaller part with all its texts first
-        before = len(sheet.items)
-        drawn = draw_view(
-            sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
-            hidden=found.named, frame=found.frame,
-        )  # fmt: skip
+        if found not in around:
+            drawn = draw_view(
+                sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
+                hidden=found.named, frame=found.frame,
+            )  # fmt: skip
+            around[found] = drawn, sheet.items[before:]
+        drawn, sheet.items[before:] = around[found]
         for where in (inner, _under(sheet, room)) if not drawn.unnamed else ():
             low = map_detail.draw_detail(
                 sheet, record, scaled, found, where, factor=factor, elsewhere=elsewhere,
