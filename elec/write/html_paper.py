@@ -110,11 +110,15 @@ def _column_pt(one: PrintedColumn, unwrapped: int) -> float:
     return max(body, head) * _TABLE_PT + _GAP_PT
 
 
+BRIEF = "brief"
+"""A text that never wraps, in a cell that bears no class for it: most are of this kind."""
+
+
 def kind(text: str, *, numeric: bool) -> str:
     """How a cell may wrap."""
     if numeric:
         return "number"
-    return "brief" if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
+    return BRIEF if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
 
 
 def page_rule(

@@ -34,6 +34,7 @@ from elec.working import Working
 from elec.write.columns import at_point
 from elec.write.html_index import every, index_of, packed
 from elec.write.html_paper import (
+    BRIEF,
     PrintedColumn,
     css_text,
     ease_pt,
@@ -427,7 +428,7 @@ class _Page(Struct, kw_only=True):
             pads = map(_behind, at_point(texts) if one.numeric else texts)
             columns.append(
                 [
-                    f'{begin} class="{kind(text, numeric=one.numeric)}{off}">'
+                    f"{begin}{_class(kind(text, numeric=one.numeric) + off)}>"
                     f"{self._cell(row[k], _number(text, pad))}{end}"
                     for row, text, pad in zip(table.rows, texts, pads, strict=True)
                 ]
@@ -552,6 +553,11 @@ def root_id(figure: Figure) -> str:
     name = figure.sheet.id
     own = name == figure.id or name.startswith(f"{figure.id}-")
     return name if own else f"{figure.id}-{name}"
+
+
+def _class(kinds: str) -> str:
+    """The class of a cell; the kind that most are of has none."""
+    return "" if kinds == BRIEF else f' class="{kinds}"'
 
 
 def _number(text: str, pad: int) -> str:
