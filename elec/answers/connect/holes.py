@@ -73,8 +73,9 @@ class Passage(Struct, frozen=True, kw_only=True):
     all_m: float | None
     """Around all that lie on the way, bundle beside bundle, which a hole has to pass."""
     openings: tuple[Opening, ...]
-    unholed: tuple[str, ...]
-    """Bundles with fewer holes of their own than another: where they pass is not said."""
+    unholed: Mapping[str, float | None]
+    """Bundles with fewer holes of their own than another: where they pass is not said. Each with
+    the m that a hole with a grommet would need; None where a member's size is not known."""
     unknown: tuple[str, ...]
     """Cables without a published diameter."""
     working: Working
@@ -247,7 +248,7 @@ def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
         diameter_m=None if unknown else _passing(groups[0])[0] / 1000,
         all_m=None if unknown else _side_by_side(groups) / 1000,
         openings=tuple(_openings(study, way, title, groups)),
-        unholed=tuple(_unholed(study, way, lying)),
+        unholed=dict(_unholed(study, way, title, lying)),
         unknown=unknown,
         working=_working(title, groups),
     )
@@ -294,12 +295,19 @@ def _opening(
     )
 
 
-def _unholed(study: Study, way: int, lying: tuple[Member, ...]) -> Iterator[str]:
+def _unholed(
+    study: Study, way: int, title: str, lying: tuple[Member, ...]
+) -> Iterator[tuple[str, float | None]]:
     """Bundles of a way that fewer holes name than another: what they pass there is missing."""
     names = laid(study)[way].names if way in laid(study) else ()
     own = Counter(hole.bundle for hole in study.document.ways[way].holes if hole.bundle)
     most = max(own.values(), default=0)
-    return (n for n in names if own[n] < most and _in_bundle(study, way, n, lying))
+    for name in names:
+        inside = _in_bundle(study, way, name, lying)
+        if own[name] < most and inside:
+            known = all(m.diameter_mm is not None for m in inside)
+            hole = _opening(study, f"{name} of {title}", "hole with grommet", 0.0, (inside,))
+            yield name, hole.needed_m if known else None
 
 
 def _sizes(group: tuple[Member, ...]) -> list[float]:

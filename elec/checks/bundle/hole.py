@@ -32,7 +32,8 @@ def bundle_hole(study: Study) -> Iterator[Finding]:
     for found in passages(study).values():
         for number, opening in enumerate(found.openings, 1):
             yield _finding(study, found, number, opening)
-        yield from (_untold(study, found, bundle) for bundle in found.unholed)
+        for bundle, needed_m in found.unholed.items():
+            yield _untold(study, found, bundle, needed_m)
 
 
 def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Finding:
@@ -65,7 +66,8 @@ def _finding(study: Study, found: Passage, number: int, opening: Opening) -> Fin
     )
 
 
-def _untold(study: Study, found: Passage, bundle: str) -> Finding:
+def _untold(study: Study, found: Passage, bundle: str, needed_m: float | None) -> Finding:
+    asks = "" if needed_m is None else f" With a grommet it needs {needed_m * 1000:.1f} mm."
     return compare(
         study,
         f"{found.title}, bundle {bundle}",
@@ -77,5 +79,5 @@ def _untold(study: Study, found: Passage, bundle: str) -> Finding:
         unknown=f"Where bundle {bundle} passes is not known: another bundle of this way has more "
         "holes of its own.",
         ask=f"Write the hole that it passes with bundle: {bundle}, or leave bundle out where all "
-        "pass one.",
+        f"pass one.{asks}",
     )
