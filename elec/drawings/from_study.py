@@ -503,7 +503,7 @@ def _legend(study: Study) -> Iterator[Planned]:
     def make(code: str) -> Sequence[Sheet]:
         block = replace(words.title_block(study, title), code=code)
         texts = _texts(study)
-        steps, crimps = how_to_measure(), crimp_facts(study)
+        steps, crimps = how_to_measure(study), crimp_facts(study)
         contacts = (*contact_facts(study), *probes(texts))
         said = in_plain_words((*steps, *contacts, *crimps))
         first = len(steps) + len(contacts)

@@ -7,13 +7,18 @@ from pathlib import Path
 import pytest
 
 from elec.answers.base.marks import marks
+from elec.answers.connect.pins import pins
+from elec.answers.drop.end_to_end import of_small
 from elec.drawings.from_study import drawings
 from elec.drawings.ink import InkPath, Placed
 from elec.drawings.inputs import SIZED
+from elec.drawings.records.bench import bench_pages
 from elec.drawings.records.legend import ABBREVIATIONS, COMPARE, abbreviations, in_plain_words
 from elec.drawings.sheet import Item, TitleBlock
-from elec.drawings.sheets.legend import CRIMPS, legend
+from elec.drawings.sheets.bench_table import HEADS
+from elec.drawings.sheets.legend import APART_MM, CRIMPS, SIGNS, legend
 from elec.drawings.sheets.row_ink import BONDED
+from elec.pages.bench.proving import ring_out
 from elec.read import read
 from elec.sizing.sizing import sizing
 from elec.standards import default
@@ -198,7 +203,51 @@ def test_ring_out_and_crimps_stand_under_their_names(name: str) -> None:
     told = said(name)
     for gauge in {g.awg for g in sizing(study_of(name)).gauges.values()}:
         assert f"{show_gauge(gauge)}: " in told or f"at hand for {show_gauge(gauge)}" in told
-    assert "cut list (elec bench SYSTEM cut-list" in told
+    assert "The cut list adds" in told
+    assert "SYSTEM" not in told  # a command is no word of a drawing
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_reading_with_the_small_current_is_said_to_count_ten_times(name: str) -> None:
+    """A poor joint passed as good: the mV to expect are at 1 A, and 0.1 A gives a tenth."""
+    study = study_of(name)
+    assert default("ring-out-current").si == pytest.approx(10 * 0.1)
+    assert of_small() == (
+        'With 0.1 A, count 10 times the reading, unless the mV to expect are "at 0.1 A".'
+    )
+    assert of_small() in said(name)
+    assert of_small() in ring_out(study).note
+    assert all(of_small() in dict(bench_pages(study, one)[0].facts)["meter"]
+               for one in pins(study).by_id)  # fmt: skip
+
+
+def test_what_passes_is_said_with_the_heads_of_its_columns() -> None:
+    """*Sound up to most* was no sentence."""
+    text = said("foxglove")
+    assert 'Good if not above "most": "mV reads" and 20 % and 20 mΩ more' in text
+    assert {"mV reads", "most"} <= set(HEADS)
+
+
+def test_a_ring_out_closes_what_the_system_has() -> None:
+    """Thistledown has neither masters, hot buses nor breakers."""
+    assert "plugs apart, switches closed, fuses in." in said("thistledown")
+    assert "plugs apart, switches closed, breakers in, fuses in." in said("larkspur")
+    for absent in ("masters", "hot bus"):
+        assert absent not in said("thistledown")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_names_of_signs_keep_apart(name: str) -> None:
+    """*contacts of one lever* and *bridge of a motor* were one block of three lines."""
+    (one,) = drawings(study_of(name)).of("legend")
+    texts = [i for i in one.sheets[0].items if i.text and i.ref == "legend"]
+    ends = {sign.split()[-1]: sign.split()[0] for sign in SIGNS}
+    for a in texts:
+        for b in texts:
+            under = a is not b and b.box[1] > a.box[1] and abs(a.box[0] - b.box[0]) < 0.01
+            starts = any(sign.startswith(b.text) for sign in SIGNS)
+            if under and starts and a.text.split()[-1] in ends:
+                assert b.box[1] - a.box[3] > APART_MM - 0.5, (a.text, b.text)
 
 
 def others(name: str) -> set[str]:
@@ -237,7 +286,7 @@ def test_its_examples_stand_in_the_set(name: str) -> None:
     least = re.findall(r"At least (\S+ A) for its load:", text)
     assert len(least) == 1
     assert any(f"at least {least[0]} for its load" in one for one in others(name))
-    for coil in re.findall(r"Coil (C[\d.]+): its sheet", text):
+    for coil in re.findall(r"Coil (C[\d.]+): on that sheet", text):
         assert any(one.endswith(f"coil {coil}") for one in others(name))
     for mark, amps in re.findall(r"(P\w+): its alternator's ([\d.]+ A)", text):
         assert mark in every

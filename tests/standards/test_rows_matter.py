@@ -252,6 +252,7 @@ ROWS: dict[str, Row] = {
     "supply-limit-least": (9, "{}", "first power-up"),
     "start-shown": (100, HARD, "first power-up"),
     "ring-out-current": (2, "{}", "ring-out"),
+    "ring-out-current-small": (0.05, "{}", "ring-out"),
     "meter-ohm-resolution": (1, "{}", "meters"),
     "meter-volt-resolution": (1, "{}", "meters"),
     "meter-counts": (2, "{}", "meters"),

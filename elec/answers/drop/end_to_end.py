@@ -7,6 +7,7 @@ pin tables, connector pages and measured values all ask here.
 import math
 from collections.abc import Mapping, Sequence
 
+from elec import units
 from elec.answers.base.marks import gauge_of, marks
 from elec.physics.drop import crimped_ohm
 from elec.sizing.devices import allowed_drop_v
@@ -76,6 +77,38 @@ def meter_mv(ohm: float | None) -> str:
         f"{along_mv:.1f}"
         if along_mv < default("meter-counts").value * step_mv
         else f"{along_mv:.0f}"
+    )
+
+
+def small_share() -> float:
+    """Of the current of a ring-out, what is sent over a device for no more than that.
+
+    >>> small_share()
+    0.1
+    """
+    return default("ring-out-current-small").si / default("ring-out-current").si
+
+
+def small_current() -> str:
+    """That lesser current in words, A.
+
+    >>> small_current()
+    '0.1 A'
+    """
+    return units.show(default("ring-out-current-small").si, "a", digits=1)
+
+
+def of_small() -> str:
+    """How often a reading with the lesser current counts: the mV to expect are of the whole one.
+
+    Without it a poor joint passes as good.
+
+    >>> of_small()
+    'With 0.1 A, count 10 times the reading, unless the mV to expect are "at 0.1 A".'
+    """
+    return (
+        f"With {small_current()}, count {1 / small_share():.0f} times the reading, unless the "
+        f'mV to expect are "at {small_current()}".'
     )
 
 

@@ -9,7 +9,7 @@ from elec.answers.base.ticked import standing, state_of
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ON_BOX, ConnectorPins, Landing, Pin, pins
 from elec.answers.connect.readings import EndReading, readings
-from elec.answers.drop.end_to_end import meter_mv
+from elec.answers.drop.end_to_end import meter_mv, of_small, small_current, small_share
 from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, landings, words
@@ -71,28 +71,39 @@ def _page(study: Study, one: ConnectorPins, half: connectors.Half) -> BenchPage:
     )
 
 
-def how_to_measure() -> tuple[str, ...]:
+def how_to_measure(study: Study) -> tuple[str, ...]:
     """What is done to ring out a wire, step by step, and what is sound."""
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
     sure = least_sure((share.cite, lead.cite)).remark
     warmer = f"{100 * (copper('20').warm_factor(21.0) - 1):.1f} %"
-    more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more, less in thick wires"
+    more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more"
     return (
         (
-            "1. Battery disconnected (with the masters off, hot buses are live), plugs apart; the "
-            "ring-out has each wire alone."
+            "1. Battery disconnected (what lies before a switch is live with it off), plugs apart, "
+            f"{_closed(study)}. The ring-out in the book has each wire alone."
         ),
         (
             f"2. Send {amperes} from a limited supply; never into tank senders, fuel vapour or "
-            f"electronics. Through a device of {amperes} or less send {_gently()}."
+            f"electronics. Through a device of {amperes} or less send {small_current()}. "
+            f"{of_small()}"
         ),
         (
-            f"3. Read the mV, for 20 °C (copper: {warmer} more a degree); sound up to most: {more} "
-            f"({sure}). Switches, breakers: closed."
+            f'3. Good if not above "most": "mV reads" and {more}, less in thick wires '
+            f"({sure}). They are for 20 °C; copper: {warmer} more a degree."
         ),
         "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
     )
+
+
+CLOSED = {"switch": "switches closed", "breaker": "breakers in", "fuse": "fuses in"}
+"""How a device on the way stands while a wire is rung, by its kind."""
+
+
+def _closed(study: Study) -> str:
+    """What is closed on the way, of the kinds that the system has."""
+    kinds = {part.kind for chain in chains(study).by_name.values() for part in chain.parts()}
+    return ", ".join(text for kind, text in CLOSED.items() if kind in kinds) or "nothing powered"
 
 
 def _here(pin: Pin, side: str) -> list[Landing]:
@@ -362,10 +373,6 @@ def _most(found: Sequence[EndReading], landing: Landing) -> str:
     return "; ".join(said if len(set(said)) > 1 else said[:1])
 
 
-GENTLY = 0.1
-"""Of the current of a ring-out, what is sent over a device for no more than that."""
-
-
 def ohms(ohm: float | None, *, gently: bool = False) -> str:
     """A resistance as a hand-held meter shows it: in millivolts at the ring-out current.
 
@@ -374,11 +381,7 @@ def ohms(ohm: float | None, *, gently: bool = False) -> str:
     """
     if not gently:
         return meter_mv(ohm)
-    return f"{meter_mv(None if ohm is None else ohm * GENTLY)} at {_gently()}"
-
-
-def _gently() -> str:
-    return f"{default('ring-out-current').si * GENTLY:g} A"
+    return f"{meter_mv(None if ohm is None else ohm * small_share())} at {small_current()}"
 
 
 def contact_facts(study: Study) -> tuple[str, ...]:
@@ -414,7 +417,7 @@ def crimp_facts(study: Study) -> tuple[str, ...]:
 
 def _facts(study: Study, one: ConnectorPins, side: str) -> Iterator[tuple[str, str]]:
     spare = [pin.contact for pin in one.pins if not _here(pin, side) and pin.state != "unwired"]
-    yield "meter", f"{' '.join(how_to_measure())} ☑: done, this end is crimped."
+    yield "meter", f"{' '.join(how_to_measure(study))} ☑: done, this end is crimped."
     if len(one.pins) > 1 and one.type != TERMINALS:
         yield "picture", PICTURE
     together = list(_together(study, one, side))

@@ -90,11 +90,11 @@ _MARK = re.compile(r"(?P<kind>[A-Z])(?P<number>\d+)(?P<piece>[A-Z])(?P<gauge>\d+
 
 def _place(study: Study, texts: Collection[str]) -> str:
     coil = next((m[1] for text in sorted(texts) if (m := _COIL.search(text))), "")
-    more = f" Coil {coil}: its sheet." if coil else ""
+    more = f" Coil {coil}: on that sheet." if coil else ""
     first = "C1" if study.document.circuits else "N1"
     return (
-        f"{first}/B3: the other end, sheet {first}, zone B3 (B down, 3 across); here B3: on this "
-        f"sheet; nothing: on none (an antenna).{more} Blue: on screen a link."
+        f"{first}/B3: the other end is on sheet {first}, zone B3 (B down, 3 across); here B3: on "
+        f"this one. No sheet: an antenna.{more} Blue: on screen a link."
     )
 
 
@@ -158,7 +158,7 @@ def _least(texts: Collection[str]) -> Iterator[str]:
     found = (_LEAST.search(text) for text in sorted(texts))
     one = next((match for match in found if match), None)
     if one:
-        yield f"At least {one[1]} for its load: from that rating up it holds where it is warmest."
+        yield f"At least {one[1]} for its load: a smaller device could open in a warm place."
 
 
 _LEAST = re.compile(r", at least (\S+ A) for its load")
@@ -173,7 +173,7 @@ ABBREVIATIONS: Mapping[str, str] = {
     "TNC": "the same with a thread",
     "dsub": "D-subminiature connector",
     "hd": "of high density",
-    "J1": "first connector of a box, by the builder's name",
+    "J1": "a box's first connector",
     "com": "radio for speech",
     "nav": "navigation",
     "gps": "satellite navigation",
@@ -204,9 +204,8 @@ def _lengths(study: Study) -> str:
     more, each = (_short(one.si, metric=metric) for one in (slack, strip))
     return (
         f"Length: along the ways, {100 * factor.si:.0f} % more for the route and {more} of "
-        f"slack at each end; one that the file gives is taken as it is. The cut list "
-        f"(elec bench SYSTEM cut-list, and in the book) adds {each} at each end for the first "
-        "strip-back."
+        f"slack at each end; one that the file gives stays as it is. The cut "
+        f"list adds {each} at each end for strip-back."
     )
 
 

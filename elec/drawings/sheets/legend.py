@@ -205,17 +205,22 @@ def _draw_signs(sheet: Sheet, signs: Sequence[str], box: Box) -> float:
     columns = max(1, int((x1 - x0) // (SIGN_MM + NAME_MM)))
     rows = -(-len(signs) // columns)
     wide = min((x1 - x0) / columns, SIGN_MM + MOST_NAME_MM)
-    pitch = min(PITCH_MM, (bottom - y - 9.0) / max(1, rows))
-    for k, name in enumerate(signs):
-        x, middle = x0 + wide * (k // rows), y + 9.0 + pitch * (k % rows)
+    told = [metrics.wrap(name, parts.SMALL_MM, wide - SIGN_MM - 3.0) for name in signs]
+    most = [max(len(lines) for lines in told[k::rows]) for k in range(rows)]
+    tall = [max(PITCH_MM, parts.LINE_MM * n + APART_MM) for n in most]
+    squeezed = min(1.0, (bottom - y - 4.0) / max(1.0, sum(tall)))
+    middles = [y + 4.0 + squeezed * (sum(tall[:k]) + tall[k] / 2) for k in range(rows)]
+    for k, (name, lines) in enumerate(zip(signs, told, strict=True)):
+        x, middle = x0 + wide * (k // rows), middles[k % rows]
         _draw_sign(sheet, name, x + 7.0, middle)
-        lines = metrics.wrap(name, parts.SMALL_MM, wide - SIGN_MM - 1.0)
         for n, line in enumerate(lines):
             level = middle + parts.LINE_MM * (n - (len(lines) - 1) / 2)
             sheet.text(x + SIGN_MM, level, line, middle=True, ref="legend")
-    return y + 9.0 + pitch * (rows - 1) + 5.0
+    return y + 4.0 + squeezed * sum(tall)
 
 
+APART_MM = 2.0
+"""Between the names of two signs under each other."""
 NAME_MM = 29.0
 """The least room for the name of a sign."""
 MOST_NAME_MM = 40.0

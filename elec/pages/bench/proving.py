@@ -4,7 +4,13 @@ import math
 
 from elec import units
 from elec.answers.base.marks import marks
-from elec.answers.drop.end_to_end import end_to_end, meter_mv, meter_ohm, most_ohm
+from elec.answers.drop.end_to_end import (
+    end_to_end,
+    meter_mv,
+    meter_ohm,
+    most_ohm,
+    of_small,
+)
 from elec.pages.bench.apart import tested
 from elec.pages.built import since, state_cell, tick
 from elec.pages.columns import by_hand, count, gauge, listed, text
@@ -68,7 +74,8 @@ def ring_out(study: Study) -> Table:
             f"An ohmmeter tells whether the right wire is there, no more: its last digit is "
             f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
             f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "
-            "leads on the wire's ends inside the supply's clips. At 20 °C from end to end; at "
+            "leads on the wire's ends inside the supply's clips. "
+            f"{of_small()} At 20 °C from end to end; at "
             f"most: {100 * share:.0f} % and {units.show(lead, 'ohm')} more, in a thick wire "
             f"no more than what loses {units.show(allowed_drop_v(study, intermittent=True), 'v')} "
             "(allowed on the whole way for short use) at its greatest current, the start's too. "
