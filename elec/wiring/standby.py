@@ -10,6 +10,7 @@ from elec.model.system import Condition
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
 from elec.wiring.demand import circuit_amps, conditions, demand, stand_ins
+from elec.working import unrounded
 
 
 def standing_amps(study: Study, loads: tuple[str, ...], phase: str, condition: Condition) -> float:
@@ -59,7 +60,7 @@ def _draws(study: Study, load: str) -> set[float]:
     found = demand(study)
     entry = found.loads.get(load)
     return {
-        round(found.highest_a(m.peak), 9)
+        unrounded(found.highest_a(m.peak))
         for modes in (entry.phases.values() if entry else ())
         for m in modes
         if m.peak is not None

@@ -44,7 +44,7 @@ from elec.wiring.coils import (
 )
 from elec.wiring.demand import circuit_amps, demand, greatest_modes, kind_of_pulse, turning_s, turns
 from elec.wiring.duty import coil_amps, duties
-from elec.wiring.standby import standing_amps
+from elec.wiring.standby import standing_amps, twins
 from elec.wiring.taps import taps
 from tests.answers.helper import small
 
@@ -490,6 +490,25 @@ def test_sums_of_loads(study: Study) -> None:
     other = small(TEXT.replace("essential: yes, role: engine", "role: engine, on: cruise"))
     found = [standing_amps(other, ("spare-pump",), p, "day") for p in ("start", "taxi", "cruise")]
     assert found == [0.0, 4.0, 4.0]  # it stands in only while the other would run
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "alike"),
+    [
+        ("", "", True),
+        ("draw: 4 A, role: engine, on: {", "draw: 5 A, role: engine, on: {", False),
+        ("draw: 4 A, role: engine, on: {", "draw: 4 A, character: motor, role: engine, on: {",
+         False),
+        ("draw: 4 A, essential", "essential", False),  # nobody says what it draws
+    ],
+)  # fmt: skip
+def test_circuits_of_one_kind_that_stand_in_for_each_other(
+    old: str, new: str, *, alike: bool
+) -> None:
+    once = TEXT.replace("  pump-too: {bus: spare, breaker: 5 A, feeds: pump}\n", "")
+    found = twins(small(once.replace(old, new)))
+    assert found == ({"pump": ("spare-pump",), "spare-pump": ("pump",)} if alike else {})
+    assert twins(small(TEXT)) == {}  # one that two circuits feed has none
 
 
 def test_who_backs_up_whom(study: Study) -> None:

@@ -33,6 +33,14 @@ def test_a_run_is_its_ways_with_route_and_slack() -> None:
     # (5 ft + 10 ft) · 1.05 + 2 · 3 in, the two defaults of the length rule.
     assert found.length_m == pytest.approx((15 * 12 * 1.05 + 6) * 0.0254)
     assert found.places == ("panel", "belly", "tail")
+    (step,) = found.steps
+    assert step.formula == "(w1 + w2) * (1 + f) + 2 * s"
+    ways = [(term.symbol, term.meaning, term.value) for term in step.terms[:2]]
+    assert ways == [
+        ("w1", "way panel to belly", pytest.approx(5 * 0.3048)),
+        ("w2", "way belly to tail", pytest.approx(10 * 0.3048)),
+    ]
+    assert [term.symbol for term in step.terms[2:]] == ["f", "s"]
 
 
 def test_within_a_place_its_own_length_holds() -> None:
