@@ -157,6 +157,10 @@ def test_what_comes_out_of_a_meter_is_there_where_its_shorts_are_asked(study: St
     assert set(short) - set(plain) == {"wire-3/inside", "wire-3/1"}
     assert set(plain) <= set(short)
     assert {"wire-1/1", "wire-1/fuse", "wire-2/1"} <= set(plain)
+    # a plug that two of them pass is there once
+    names = [one.name for one in model(study).netlist.resistors]
+    assert names.count("plug.1") == 1
+    assert len(names) == len(set(names))
 
 
 def test_what_hangs_on_no_circuit_hides_no_other_load(study: Study) -> None:

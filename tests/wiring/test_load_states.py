@@ -297,6 +297,13 @@ def test_loads_in_the_network(study: Study) -> None:
     warm = build(study, cases(study), sizing(study).sizes(), warming=True)
     at = column(study, "cruise", "normal", "momentary")
     assert warm.values.load_value[row["blower:high"], at] == pytest.approx(4.0)
+    # alone of its group, too: 5 A for a quarter of the time is 2.5 A root mean square
+    pulsing = small(TEXT.replace("fan: {place: panel, draw: 5 A", "fan: {place: panel, peak: 5 A, "
+                                 "duty: 25 %"))  # fmt: skip
+    at = column(pulsing, "cruise", "normal", "momentary", instead=("fan",))
+    for warming, amps in ((False, 5.0), (True, 2.5)):
+        made = build(pulsing, cases(pulsing), sizing(pulsing).sizes(), warming=warming)
+        assert made.values.load_value[row["fan"], at] == pytest.approx(amps)
 
 
 def test_sources_in_the_network(study: Study) -> None:
@@ -338,6 +345,29 @@ def test_sources_in_the_network(study: Study) -> None:
     over = demand(study).highest_v - full  # what it takes when it is nearly full: C/20 at the bus
     assert slopes[0] == pytest.approx(over / (18 / default("charge-acceptance-hours").value))
     assert slopes[1] == pytest.approx(1e-5)
+
+
+@pytest.mark.parametrize(
+    ("nominal", "rest", "least_v"), [("14 V", "13.8 V", 0.5), ("28 V", "27.6 V", 1.0)]
+)
+def test_a_battery_takes_little_where_it_is_nearly_full(
+    nominal: str, rest: str, least_v: float
+) -> None:
+    """Over half a volt of 14 at least, however little the bus stands above it."""
+    bare = small(
+        f"system: {{name: Full, nominal: {nominal}, conditions: [day]}}\n"
+        "phases: {cruise: {lasts: 1 h, engine: stopped}}\n"
+        "sources: {battery: {kind: lead-acid, place: bay, capacity: 18 Ah,"
+        f" rest: {{100 %: {rest}, 0 %: 11 V}}}}}}\n"
+        "buses: {main: {place: bay}}\nfeeders: [{from: battery, to: main, limiter: 30 A}]\n"
+        "grounds: {block: {place: bay}}\nequipment: {lamp: {place: bay, draw: 1 A}}\n"
+        "circuits: {lamp: {bus: main, breaker: 5 A, feeds: lamp}}\nplaces: {bay: }\n"
+    )
+    made = model(bare)
+    assert demand(bare).highest_v - made.values.battery_emf_v[0, 0] < least_v
+    charge = [one.name for one in made.netlist.diodes].index("battery#charge")
+    slope = made.values.diode_resistance_ohm[charge, 0]
+    assert slope == pytest.approx(least_v / (18 / default("charge-acceptance-hours").value))
 
 
 def test_contacts_of_feeders_open_and_close(study: Study) -> None:

@@ -35,12 +35,10 @@ def test_a_run_is_its_ways_with_route_and_slack() -> None:
     assert found.places == ("panel", "belly", "tail")
     (step,) = found.steps
     assert step.formula == "(w1 + w2) * (1 + f) + 2 * s"
-    ways = [(term.symbol, term.meaning, term.value) for term in step.terms[:2]]
-    assert ways == [
-        ("w1", "way panel to belly", pytest.approx(5 * 0.3048)),
-        ("w2", "way belly to tail", pytest.approx(10 * 0.3048)),
-    ]
-    assert [term.symbol for term in step.terms[2:]] == ["f", "s"]
+    assert [term.symbol for term in step.terms] == ["w1", "w2", "f", "s"]
+    assert [term.meaning for term in step.terms[:2]] == ["way panel to belly", "way belly to tail"]
+    values = [term.value for term in step.terms[:2]]
+    assert values == pytest.approx([5 * 0.3048, 10 * 0.3048])
 
 
 def test_within_a_place_its_own_length_holds() -> None:

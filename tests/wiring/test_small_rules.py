@@ -8,11 +8,11 @@ import pytest
 from elec.model.load import Draw, Equipment, Mode
 from elec.model.names import LETTERS
 from elec.physics.heat import bundle_loading
-from elec.standards import breaker_resistance_ohm, default, fuse_resistance_ohm
+from elec.standards import AWGS, breaker_resistance_ohm, default, fuse_resistance_ohm
 from elec.study import Study
 from elec.wiring.basis import MOST, QUANTILE, draw_spread
 from elec.wiring.circuit_model import contactor_hold_v, device_ohm, usual_minimum_v
-from elec.wiring.contact_class import ContactRange, _narrowest
+from elec.wiring.contact_class import ContactRange, _known, _narrowest
 from elec.wiring.demand import (
     ModeShare,
     _displaced,
@@ -25,7 +25,7 @@ from elec.wiring.demand import (
     stand_ins,
 )
 from elec.wiring.joined.pieces import cores_of, gauge_of, segment
-from elec.wiring.limits import limit
+from elec.wiring.limits import limit, published
 from elec.wiring.sources import (
     accepts_a,
     cells_in_series,
@@ -232,6 +232,14 @@ def test_of_several_contacts_the_narrowest_counts_and_who_keeps_the_gauge_thin_i
     assert (both.thinnest, both.thickest, both.title) == ("22", "20", "thin")
     assert _narrowest([thin, wide]).title == "thin"
     assert _narrowest([wide]) == wide
+
+
+def test_a_gauge_that_is_not_known_here_counts_as_the_thinnest() -> None:
+    assert [_known(awg) for awg in ("28", "22", AWGS[-1])] == ["26", "22", AWGS[-1]]
+
+
+def test_a_limit_that_is_a_share_is_the_number_of_its_table() -> None:
+    assert [published(key).value for key in ("bundle-tight", "breaker-share")] == [0.8, 0.8]
 
 
 def test_a_bundle_that_can_carry_nothing_is_full() -> None:

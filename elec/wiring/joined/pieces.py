@@ -148,7 +148,7 @@ def splice_part(chain: str, place: str, node: str = "splice") -> Part:
 
 def cores_of(cable_type: str) -> int:
     """Number of cores in a type such as `3-core AWG 22 shielded`."""
-    head = cable_type.split("-core", maxsplit=1)[0].strip()
+    head = cable_type.partition("-core")[0].strip()
     return int(head) if head.isdigit() else 1
 
 
