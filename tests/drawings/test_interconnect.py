@@ -1,5 +1,6 @@
 """The interconnect: a box for each connector, plugs in their lines, sheets at every row."""
 
+import re
 from functools import cache
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from elec.answers.base.marks import marks
 from elec.drawings.from_study import drawings
 from elec.drawings.ink import Box
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
-from elec.drawings.records.interconnect import interconnect_record, interconnects
+from elec.drawings.records.interconnect import carried, interconnect_record, interconnects
 from elec.drawings.records.thin import taps
 from elec.drawings.sheet import Item, Sheet, TitleBlock
 from elec.drawings.sheets.interconnect import interconnect, short
@@ -254,7 +255,7 @@ def test_a_wire_with_a_fuse_of_its_own_leads_to_what_the_fuse_sits_on(name: str)
         (tapped,) = {link.a, link.b} - set(study.document.equipment)
         assert tapped in (chain.device.inlet, taps(study)[chain.name][1].name
                           if chain.name in taps(study) else "")  # fmt: skip
-        assert "through a fuse" in link.carries
+        assert re.search(r"through fuse \d, [\d.]+ A$", link.carries), link.carries
 
 
 def test_a_core_that_ends_on_a_ground_is_said() -> None:
@@ -305,6 +306,37 @@ def within(inner: Box, outer: Box) -> bool:
             and inner[3] <= outer[3])  # fmt: skip
 
 
+def test_every_pointer_has_a_zone() -> None:
+    """*also N2* and *also here* were no reference."""
+    texts = [i.text for s in bare("larkspur") for i in s.items if i.role == "also"]
+    assert len(texts) > 20
+    for text in texts:
+        for said in text.removeprefix("also ").removesuffix(" …").split(", "):
+            assert re.fullmatch(r"(\d/)?[A-F]\d(/[A-F]\d)*", said), text
+
+
+def test_each_wire_of_a_sensor_is_named() -> None:
+    """*manifold a supply, manifold a* were two names for three wires."""
+    assert carried(["manifold supply", "manifold signal", "manifold low"]) == [
+        "manifold supply", "signal", "low"]  # fmt: skip
+    assert carried(["throttle a supply", "throttle a low", "throttle a"]) == [
+        "throttle a supply", "low", "signal"]  # fmt: skip
+    assert carried(["compass 1 supply", "compass 1 ground", "compass 1 high", "compass 1 low"]) == [
+        "compass 1 supply", "ground", "high", "low"]  # fmt: skip
+    assert carried(["roll command", "roll command low", "roll engage"]) == [
+        "roll command", "roll engage"]  # fmt: skip
+    texts = [link.carries for link in links("larkspur").values()]
+    assert "flow supply, low, signal" in texts
+    assert "manifold a supply, low, signal" in texts
+
+
+def test_words_stand_under_a_line_that_has_no_room_over_it() -> None:
+    """Yarrow's sheet was half empty, and half its lines had marks alone."""
+    (sheet,) = bare("yarrow")
+    alone = {i.text for i in sheet.items if i.text}
+    assert {"position serial", "pilot microphone", "fuel right", "through fuse 2, 1 A"} <= alone
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_a_box_in_several_places_leads_to_the_others(name: str) -> None:
     """Its lines over three places were gathered by reading the whole sheet."""
@@ -314,10 +346,10 @@ def test_a_box_in_several_places_leads_to_the_others(name: str) -> None:
         for item in (i for i in sheet.items if i.role == "also"):
             known = {(s, z) for s, z, _ in places(name)[item.ref]}
             for said in item.text.removeprefix("also ").split(", "):
-                at, _, zone = said.rpartition("/")
-                whole = said == "here" or said in {s for s, _ in known}
-                assert whole or (at or here, zone) in known, item.text
-                met += 1
+                at, *more = said.removesuffix(" …").split("/")
+                for zone in more or [at]:
+                    assert (at if more else here, zone) in known, item.text
+                    met += 1
     core = {box for link in record(name).links for box in (link.a, link.b)}
     for box in core:
         where = places(name)[box]

@@ -2,10 +2,13 @@
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
 
+from elec import units
 from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing, drawn_at
 from elec.drawings.records import words
+from elec.drawings.records.panel import off_name
 from elec.drawings.records.runs import SignalRun, signal_runs
 from elec.drawings.records.thin import on_connector, taps
+from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Part, chains
 
@@ -20,9 +23,9 @@ PLUGGED = (
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
 BESIDE = (
     "In rows: sensors, and boxes with one partner that a circuit feeds. Table: other lines. Also: "
-    "a box's other places."
+    "a box's other places (…: more)."
 )
-FUSED = "through a fuse"
+FUSED = "through"
 """Said of a wire from a bus or a contactor's post: it has the voltage of that."""
 ONE_GROUNDED = "one core to ground"
 """Said of a cable of which not all cores lead to the other box."""
@@ -157,7 +160,7 @@ def _link(study: Study, key: _Joined, runs: Sequence[SignalRun]) -> BoxLink:
         all_marks=marks,
         a_at=at[0] or ", ".join(dict.fromkeys(_contact(study, run, a) for run in runs)),
         b_at=at[1] or ", ".join(dict.fromkeys(_contact(study, run, b) for run in runs)),
-        carries=", ".join(dict.fromkeys(filter(None, (_carries(run) for run in runs)))),
+        carries=", ".join(carried([one for run in runs if (one := _carries(study, run))])),
         shields=", ".join(shields),
         plugs=tuple(study.system.title("plugs", plug) for plug in plugs),
         plug_targets=tuple(f"contact {plug}" for plug in plugs),
@@ -212,13 +215,61 @@ def _target(study: Study, run: SignalRun, box: str, connector: str) -> str:
     return f"{at} {contact} wire {wire.id}"
 
 
-def _carries(run: SignalRun) -> str:
-    """What runs in a wire, in words; both wires of a pair carry the same."""
+def _carries(study: Study, run: SignalRun) -> str:
+    """What runs in a wire, in words, with the fuse that it begins at."""
     if run.conductors[0].role == "coax":
         return "radio frequency"
-    said = next((wire.signal for wire in run.conductors if wire.signal), "")
-    named = said.removesuffix("-low").removesuffix("-high").replace("-", " ")
-    return " ".join(filter(None, (named, FUSED if run.chain.device is not None else "")))
+    named = next((wire.signal for wire in run.conductors if wire.signal), "").replace("-", " ")
+    return " ".join(filter(None, (named, _fused(study, run))))
+
+
+def _fused(study: Study, run: SignalRun) -> str:
+    """The fuse of a wire from a bus or a contactor's post: that has the voltage of it."""
+    device = run.chain.device
+    if device is None:
+        return ""
+    named = off_name(study, device)
+    size = sizing(study).devices.get(run.chain.name)
+    rated = "" if size is None or size.rating_a is None else units.show(size.rating_a, "a")
+    return ", ".join(filter(None, (f"{FUSED} {named}" if named else f"{FUSED} a fuse", rated)))
+
+
+ROLES = ("supply", "ground", "low", "high", "signal", "data")
+"""Last words of the wires of one sensor."""
+
+
+def carried(names: Sequence[str]) -> list[str]:
+    """What wires carry, in few words: a pair by one name, the wires of a sensor by their last word.
+
+    >>> carried(["cht 1", "cht 1 low", "link high", "link low"])
+    ['cht 1', 'link']
+    >>> carried(["flow supply", "flow", "flow low"]), carried(["tone low"])
+    (['flow supply', 'signal', 'low'], ['tone low'])
+    """
+    stems = [_stem(name) for name in names]
+    ends: dict[str, dict[str, None]] = {}
+    for stem, last in stems:
+        ends.setdefault(stem, {})[last] = None
+    for name in names:  # a wire by the bare name of others is their signal
+        if name in ends:
+            ends[name][""] = None
+    found: dict[str, None] = {}
+    for name, (stem, last) in zip(names, stems, strict=True):
+        every = set(ends[stem])
+        if every in ({"", "low"}, {"high", "low"}):
+            found[stem] = None
+        elif len(every) > 1:
+            begun = any(one == stem or one.startswith(f"{stem} ") for one in found)
+            found[(last or "signal") if begun else f"{stem} {last or 'signal'}"] = None
+        else:
+            found[name] = None
+    return list(found)
+
+
+def _stem(name: str) -> tuple[str, str]:
+    """A name without the last word that tells the wires of one sensor apart, and that."""
+    stem, _, last = name.rpartition(" ")
+    return (stem, last) if stem and last in ROLES else (name, "")
 
 
 def _pieces(study: Study, run: SignalRun) -> Iterator[tuple[str, tuple[int, ...]]]:

@@ -68,6 +68,10 @@ class _Form(Struct, frozen=True, kw_only=True):
     """So long a text at a line keeps room for what that carries."""
 
 
+RowForm = tuple[link_rows.Lined, float]
+"""Which boxes in rows may have a line more, and how wide each is, in mm; 0: as is lowest."""
+
+
 @takes_over
 def interconnect(record: InterconnectDrawing) -> list[Sheet]:
     """The sheets of one interconnect drawing."""
@@ -113,15 +117,22 @@ def _sheets(record: InterconnectDrawing, more_mm: float) -> tuple[list[Sheet], i
         sheets.append(_new_sheet(record, 0))
         free = sheets[0].frame[1] + 5.0
     rows = link_rows.LINED if record.beside else link_rows.LINED[:1]
-    return min((_rest(record, sheets, free, one) for one in rows), key=len), most
+    whole = min((_rest(record, sheets, free, (one, 0.0)) for one in rows), key=len)
+    if len(whole) > 1 and record.beside:
+        wide = [(one, box) for one in rows for box in link_rows.BOXES_MM]
+        whole = min((whole, *(_rest(record, sheets, free, one) for one in wide)), key=len)
+    return whole, most
 
 
 def _rest(
-    record: InterconnectDrawing, sheets: Sequence[Sheet], free: float, lines_for: link_rows.Lined
+    record: InterconnectDrawing,
+    sheets: Sequence[Sheet],
+    free: float,
+    form: RowForm,
 ) -> list[Sheet]:
     """Rows and table under the last drawing."""
     drawn = [replace(s, items=list(s.items), wanted=list(s.wanted)) for s in sheets]
-    _draw_tables(record, drawn, _draw_beside(record, drawn, free, lines_for))
+    _draw_tables(record, drawn, _draw_beside(record, drawn, free, form))
     return drawn
 
 
@@ -407,6 +418,39 @@ def _draw_words(sheet: Sheet, link: BoxLink) -> None:
             sheet.items.remove(item)
             sheet.text(*item.ink.at, item.text + text, align=item.ink.align, ref=link.id)
             return
+    _draw_under(sheet, link)
+
+
+UNDER_MM = 0.9
+"""From a line to the words under it."""
+
+
+def _draw_under(sheet: Sheet, link: BoxLink) -> None:
+    """What a line carries, under its longest level piece where nothing else is."""
+    (line,) = [i for i in sheet.items if i.ref == link.id and i.role == "link"]
+    level = [(a, b) for a, b in line.segments if a[1] == b[1]]
+    wide = parts.width(link.carries)
+    for (ax, y), (bx, _) in sorted(level, key=lambda one: -abs(one[0][0] - one[1][0])):
+        x0, x1 = min(ax, bx), max(ax, bx)
+        at, top = x0 + 1.5, y + UNDER_MM
+        box = (at - CLEAR_MM, y + 0.1, at + wide + CLEAR_MM, top + parts.SMALL_MM + 0.6)
+        if box[2] <= x1 and _free(sheet, box):
+            sheet.text(at, top + parts.SMALL_MM / 2, link.carries, middle=True, ref=link.id)
+            return
+
+
+def _free(sheet: Sheet, box: Box) -> bool:
+    """Whether nothing lies in a box beneath the line of a link."""
+    x0, y0, x1, y1 = box
+    for item in sheet.items:
+        if item.role == "link":
+            for (ax, ay), (bx, by) in item.segments:
+                low, high, left, right = min(ay, by), max(ay, by), min(ax, bx), max(ax, bx)
+                if left < x1 and right > x0 and low < y1 and high > y0:
+                    return False
+        elif item.box[0] < x1 and item.box[2] > x0 and item.box[1] < y1 and item.box[3] > y0:
+            return False
+    return True
 
 
 def _clear(sheet: Sheet, link: BoxLink, box: Box, text: Item) -> bool:
@@ -464,7 +508,10 @@ def _draw_alone(
 
 
 def _draw_beside(
-    record: InterconnectDrawing, sheets: list[Sheet], free: float, lines_for: link_rows.Lined
+    record: InterconnectDrawing,
+    sheets: list[Sheet],
+    free: float,
+    form: RowForm,
 ) -> float:
     """What is at the end of a line, under the last drawing; gives the y under it."""
     groups = link_rows.grouped(_rows(record))
@@ -474,7 +521,8 @@ def _draw_beside(
         groups,
         _listed,
         lambda count: _new_sheet(record, count),
-        lines_for=lines_for,
+        lines_for=form[0],
+        box_mm=form[1],
     )
 
 

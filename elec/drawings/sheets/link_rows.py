@@ -37,7 +37,7 @@ ALSO = "also"
 """Role of the text that leads to the other places of a box, and its first word."""
 MOST_PLACES = 2
 """For so many other places of a box there is room."""
-WIDEST_PLACE = "N2/C5"
+WIDEST_PLACE = "N2/D5"
 PLACE = "place"
 """Group of the frames of boxes, each of which is a place."""
 
@@ -100,12 +100,19 @@ def draw_rows(
     fresh: Callable[[int], Sheet],
     *,
     lines_for: Lined = "all",
+    box_mm: float = 0.0,
 ) -> float:
-    """All groups from a height of the last sheet on; gives the y under them."""
+    """All groups from a height of the last sheet on; gives the y under them.
+
+    `box_mm` is how wide each box is, in mm; 0: so wide that all is lowest.
+    """
     left = list(groups)
     x0, _, x1, _ = area(sheets[-1])
     part = (x1 - x0 - GAP_MM) / 2
-    tried = [_Widths(part_mm=part, box_mm=box, lines_for=lines_for) for box in BOXES_MM]
+    tried = [
+        _Widths(part_mm=part, box_mm=box, lines_for=lines_for)
+        for box in ((box_mm,) if box_mm else BOXES_MM)
+    ]
     wide = min(tried, key=lambda w: sum(_group_mm(group, w) for group in groups))
     while left:
         x0, top, _, bottom = area(sheets[-1])
@@ -154,7 +161,7 @@ def _lines(text: str, wide: _Widths) -> tuple[str, ...]:
 def _count(text: str, others: int, wide: _Widths, among: Sequence[Lined]) -> int:
     """The lines of a box's name, and one more where its other places have no room behind it."""
     lines = _lines(text, wide)
-    more = others and wide.lines_for in among and also_mm(others) > _behind_mm(lines, wide)
+    more = others and wide.lines_for in among and _zones_mm(others) > _behind_mm(lines, wide)
     return len(lines) + bool(more)
 
 
@@ -168,11 +175,27 @@ def also_mm(others: int) -> float:
     return parts.width(_alsos(others)[0]) if others else 0.0
 
 
+def _zones_mm(others: int) -> float:
+    """Room for the zones alone of so many other places of a box."""
+    return parts.width(", ".join([WIDEST_PLACE] * min(others, MOST_PLACES)))
+
+
 def _alsos(others: int) -> list[str]:
-    """What leads to so many other places of a box at its widest, the fullest first."""
+    """What leads to so many other places of a box, on other sheets or here, the widest first."""
     count = min(others, MOST_PLACES)
-    said = [", ".join([WIDEST_PLACE] * count), ", ".join(["N2", "here"][:count]), "N2"]
-    return [f"{ALSO} {one}" for one in said] if others else []
+    here = WIDEST_PLACE.rpartition("/")[2]
+    found = [one for zone in (WIDEST_PLACE, here) for one in _shorter([zone] * count)]
+    return sorted(found, key=parts.width, reverse=True) if others else []
+
+
+def _shorter(named: Sequence[str]) -> Iterator[str]:
+    """Other places of a box, always with their zone: all of them, else the first and `…`."""
+    every = ", ".join(named)
+    yield f"{ALSO} {every}"
+    yield every
+    if len(named) > 1:
+        yield f"{named[0]} …"
+        yield named[0]
 
 
 def _texts(row: LinkRow, wide: _Widths) -> tuple[str, ...]:
@@ -295,13 +318,16 @@ def _within(inner: Box, outer: Box) -> bool:
 
 
 def _others(here: str, spots: Sequence[tuple[str, str]], room_mm: float) -> str:
-    """The other places of a box in the room for them, by sheets alone where there are many."""
+    """The other places of a box in the room for them; the zones of one sheet behind its name."""
     if not spots:
         return ""
-    named = [zone if sheet == here else f"{sheet}/{zone}" for sheet, zone in spots]
-    sheets = dict.fromkeys("here" if sheet == here else sheet for sheet, _ in spots)
-    texts = [f"{ALSO} {one}" for one in (", ".join(named), ", ".join(sheets), next(iter(sheets)))]
-    return next((text for text in texts if parts.width(text) <= room_mm + 0.01), "")
+    own = [zone for sheet, zone in spots if sheet == here]
+    away: dict[str, list[str]] = {}
+    for sheet, zone in spots:
+        if sheet != here:
+            away.setdefault(sheet, []).append(zone)
+    named = [*own, *(f"{sheet}/{'/'.join(zones)}" for sheet, zones in away.items())]
+    return next((text for text in _shorter(named) if parts.width(text) <= room_mm + 0.01), "")
 
 
 def draw_plug(sheet: Sheet, at: tuple[float, float], ref: str) -> None:
