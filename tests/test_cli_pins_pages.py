@@ -22,7 +22,7 @@ def test_one_connector_on_one_page() -> None:
     text = page.extract_text()
     assert "WIRING SIDE" in text
     assert "MATING FACE" in text
-    assert "mV reads" in text
+    assert "mV at 1 A" in text
 
 
 def test_all_connectors_with_a_bookmark_each() -> None:

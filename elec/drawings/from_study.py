@@ -43,7 +43,13 @@ from elec.drawings.records.legend import (
     mark_notes,
     probes,
 )
-from elec.drawings.records.panel import OFF, group_title, panel_groups, panel_record
+from elec.drawings.records.panel import (
+    OFF,
+    behind_apart,
+    group_title,
+    panel_groups,
+    panel_record,
+)
 from elec.drawings.records.routes import TITLE, has_map, route_record
 from elec.drawings.records.thin import thin_homes
 from elec.drawings.records.together import CircuitGroup, circuit_groups, group_record
@@ -57,6 +63,8 @@ from elec.drawings.sheets.legend import TITLE as LEGEND
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
 from elec.drawings.sheets.parts import used_symbols
+from elec.drawings.sheets.plates.rear import TITLE as BEHIND
+from elec.drawings.sheets.plates.rear import behind
 from elec.drawings.sheets.routes import routes
 from elec.drawings.sheets.together import together
 from elec.drawings.symbols import NAMES
@@ -361,15 +369,26 @@ def _indexed(study: Study) -> dict[str, dict[str, tuple[SheetSpot, ...]]]:
 
 
 def _panels(study: Study) -> Iterator[Planned]:
-    for names in panel_groups(study):
+    groups = panel_groups(study)
+    behind_at = f"{LETTERS['panel']}{len(groups) + 1}"
+    for names in groups:
 
         def make(code: str, names: Sequence[str] = names) -> Sequence[Sheet]:
             where = _circuit_sheets(study) | (_fused_wires(study) if OFF in names else {})
-            records = [_coded(panel_record(study, name, where), code) for name in names]
+            records = [_coded(panel_record(study, name, where, behind_at), code) for name in names]
             return panel(records, group_title(study, names))
 
         made = _planned("panel", group_title(study, names), make, names[0])
         yield replace(made, names=names)
+    apart = behind_apart(study)
+    if apart:
+
+        def behind_them(code: str) -> Sequence[Sheet]:
+            where = _circuit_sheets(study)
+            records = [_coded(panel_record(study, name, where), code) for name in apart]
+            return behind(records, _titled(study, BEHIND, code))
+
+        yield _planned("panel", BEHIND, behind_them, "panels-from-behind")
 
 
 def _fused_wires(study: Study) -> dict[str, tuple[str, str]]:

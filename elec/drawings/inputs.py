@@ -382,7 +382,13 @@ class PanelPosition(Struct, frozen=True, kw_only=True):
     """The wires on it, in lines, as they are seen from behind."""
     bar: str = ""
     """The bus that it is bolted to; empty where it is wired, or a switch."""
+    there: tuple[str, ...] = ()
+    """Where the wires of its terminals stand, for a view that has no room for all of them."""
     ref: str = ""
+
+
+A_RIGHT = "from behind A is at the right"
+"""In the notes of a panel that is seen from behind on its own sheet."""
 
 
 class PanelFace(Struct, frozen=True, kw_only=True):
@@ -419,7 +425,11 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     rear: bool = False
     """Whether it is laid out, so that it can be drawn from behind, too."""
     bars: tuple[tuple[str, str], ...] = ()
-    """Bus → which wires end on its bar, in words."""
+    """Bus → its name, for a view with the bars of several."""
+    behind: tuple[str, ...] = ()
+    """What is said under a view from behind: which wires end on each bar, what is not known."""
+    rear_at: str = ""
+    """The sheet that has its view from behind; empty: its own, where there is room."""
     size: Size = "A4"
 
 

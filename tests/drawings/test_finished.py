@@ -249,7 +249,7 @@ def _powers_of(made: Study) -> Counter[tuple[str, Ends]]:
 def _pins(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[str]:
     """Rows of the contacts of equipment on the sheets of connectors: what stands first in them.
 
-    Not those of shields, which are no contacts.
+    Not those of shields and of warnings, which are no contacts.
     """
     known = pins(made).by_id
     rows: Counter[str] = Counter()
@@ -260,8 +260,8 @@ def _pins(found: dict[str, list[tuple[str, Drawn]]], made: Study) -> Counter[str
         for text in drawn.texts:
             connector, _, contact = text.ref.rpartition(".")
             leads = text.box[0] < first[text.ref] + 0.3
-            if connector in known and known[connector].equipment:
-                rows[text.ref] += leads and text.words == contact != SHIELD
+            if connector in known and known[connector].equipment and contact not in (SHIELD, "⚠"):
+                rows[text.ref] += leads and text.words == contact
     return rows
 
 

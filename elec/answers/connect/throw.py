@@ -41,7 +41,30 @@ def throw(study: Study, subject: Positioned) -> Throw:
         three = len(entry.positions) == OF_THREE
         return Throw(up=said, down=HOW, lever=("", "", "") if three else ())
     on = ", ".join(titles)
+    beside = _in_series(study, subject, found)
+    if beside and subject.kind != "button":
+        return Throw(up=f"arms {', '.join(beside)}", down="off")
+    if beside:
+        return Throw(up=f"pressed: {on}, with {', '.join(beside)} up", down="off")
     return Throw(up=f"pressed: {on}" if subject.kind == "button" else f"on: {on}", down="off")
+
+
+def _in_series(study: Study, subject: Positioned, found: Sequence[Chain]) -> list[str]:
+    """The switches that must be closed beside this one: a lever's buttons, a button's levers.
+
+    Two levers in one line do not arm each other.
+    """
+    own = study.document.switches.get(subject.name)
+    names: dict[str, None] = {}
+    for row in (row for chain in found for row in chain.rows):
+        here = {part.name for part in row.parts if part.kind == "switch"}
+        for name in sorted(here - {subject.name}) if subject.name in here else ():
+            other = study.document.switches.get(name)
+            if own is None or other is None or own.coil is not None or other.coil is not None:
+                continue
+            if (own.kind == "button") != (other.kind == "button") and not other.poles:
+                names[study.system.title("switches", name)] = None
+    return list(names)
 
 
 def _told(word: str, at: Mapping[str, str]) -> str:

@@ -1,6 +1,6 @@
 """What is wired behind a panel: the marks of the wires at each device and switch."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import Positioned, panels
@@ -43,9 +43,10 @@ def _between(row: Row) -> Iterator[tuple[Part, Conductor | None, Conductor | Non
 def by_pole(study: Study, subject: Positioned) -> str:
     """The wires of a switch: of one pole on and off, of several with the terminals of each.
 
-    Where a pole has throws, each terminal with its wires.
+    Where a pole has throws, or two feeders have a common terminal, each terminal with its wires.
     """
     poles: dict[str, str] = {}
+    over: dict[str, list[Conductor]] = {}
     for name in subject.chains:
         turned = reversing(study).get(name)
         if turned is not None and turned.control == subject.name:
@@ -56,12 +57,80 @@ def by_pole(study: Study, subject: Positioned) -> str:
             return _each(study, thrown)
         for row in chain.rows:
             for part, before, after in _between(row):
-                if part.name == subject.name and part.kind in ("switch", "changeover"):
+                if part.name == subject.name and part.kind == "changeover":
+                    line, load, _ = changeover_terminals(study, chain, part)
+                    for terminal, wire in ((line, before), (load, after)):
+                        over.setdefault(terminal, []).extend([wire] if wire else [])
+                elif part.name == subject.name and part.kind == "switch":
                     ends = [marks(study)[wire.id] for wire in (before, after) if wire is not None]
                     poles["→".join(ends)] = pole_said(study, chain, part)
+    if over:
+        return _each(study, over)
     if len(poles) == 1:
         return next(iter(poles))
     return ", ".join(f"{said}: {ends}" if said else ends for ends, said in poles.items())
+
+
+def at_terminals(wires: str) -> tuple[str, ...]:
+    """The wires of a switch (`by_pole`) in lines as they are seen from behind: a terminal each.
+
+    >>> at_terminals("L1A22→L1B22"), at_terminals("(1)–(2): A→B, (3): C + D")
+    (('L1A22', 'L1B22'), ('(1) A', '(2) B', '(3) C', '+ D'))
+    """
+    found: list[str] = []
+    for piece in filter(None, wires.split(", ")):
+        at, _, said = piece.rpartition(": ")
+        ends = said.split("→")
+        names = at.split("–") if len(at.split("–")) == len(ends) else [at] * len(ends)
+        for name, end in zip(names, ends, strict=True):
+            first, *more = end.split(" + ")
+            found += [f"{name} {first}".strip(), *(f"+ {one}" for one in more)]
+    return tuple(found)
+
+
+def landing_on(
+    study: Study, bus: str, own: Collection[str], name: Callable[[Part], str]
+) -> tuple[str, ...]:
+    """What ends on a bus but for the devices of one panel: wires, then devices with their wire.
+
+    Args:
+        study: the system.
+        bus: the bus.
+        own: chains whose device stands on the panel, on the bar of the bus.
+        name: what a device that stands on no panel is called.
+    """
+    wires: dict[str, None] = {}
+    devices: dict[str, None] = {}
+    for chain in chains(study).by_name.values():
+        for row in chain.rows:
+            for k, part in enumerate(row.parts):
+                ahead = part.inlet == bus and not k and part.kind in FUSED
+                if ahead:
+                    devices[_with_wire(study, part, row.conductors[0], name)] = None
+                if part.kind != "bus" or part.name != bus:
+                    continue
+                for at, wire in ((k - 1, k - 1), (k + 1, k)):
+                    if not 0 <= at < len(row.parts):
+                        continue
+                    conductor, beside = row.conductors[wire], row.parts[at]
+                    if conductor is not None:
+                        wires[marks(study)[conductor.id]] = None
+                    elif not (beside is chain.device and chain.name in own):
+                        far = wire - 1 if at < k else wire + 1
+                        there = row.conductors[far] if 0 <= far < len(row.conductors) else None
+                        devices[_with_wire(study, beside, there, name)] = None
+    return (*wires, *(one for one in devices if one))
+
+
+FUSED = ("breaker", "fuse", "limiter")
+
+
+def _with_wire(
+    study: Study, part: Part, wire: Conductor | None, name: Callable[[Part], str]
+) -> str:
+    """A device with the wire on its other side: `fuse 1 (P5C12)`."""
+    called = name(part) or part.label
+    return f"{called} ({marks(study)[wire.id]})" if wire is not None and called else called
 
 
 Landed = Mapping[str, Sequence[Conductor]]
@@ -142,3 +211,55 @@ def changeover_at(study: Study, chain: Chain, part: Part) -> tuple[int, bool]:
 def shortly(wires: str) -> str:
     """The same in a cell of one line: those of several terminals stand on the circuit's sheet."""
     return THERE if ":" in wires or "," in wires else wires
+
+
+def side_of(lever: Sequence[str], word: str) -> int:
+    """Which of `SIDES` a word of a lever is."""
+    return 0 if word == lever[0] else 2 if word == lever[-1] else 1
+
+
+SIDES = ("up", "in the middle", "down")
+
+
+def throws(study: Study, chain: Chain) -> Mapping[str, Mapping[int, list[str]]]:
+    """Switch with two throws → side of its lever → the pairs of terminals that it joins there."""
+    found: dict[str, dict[int, list[str]]] = {}
+    for part in chain.parts():
+        entry = study.document.switches.get(part.name)
+        if part.kind != "switch" or entry is None or len(entry.lever) < len(SIDES):
+            continue
+        pole = entry.poles.get(chain.name)
+        if pole is None or part.terminals[1] not in pole.load:
+            continue
+        ways = dict(zip(pole.load, entry.positions[1:], strict=False))
+        if len(pole.load) > 1 and part.terminals[1] in ways:
+            side = side_of(entry.lever, ways[part.terminals[1]])
+            pair = "–".join(sorted(part.terminals))
+            found.setdefault(part.name, {}).setdefault(side, []).append(pair)
+    return found
+
+
+def joins(study: Study, subject: Positioned) -> tuple[str, str]:
+    """Which terminals a lever of three positions joins up, and which down; empty: not known."""
+    entry = study.document.switches.get(subject.name)
+    if subject.holds != "switches" or entry is None or len(entry.lever) != len(SIDES):
+        return "", ""  # a breaker may be called as its circuit's switch
+    found: dict[int, dict[str, None]] = {0: {}, 2: {}}
+    for name in subject.chains:
+        bridge = reversing(study).get(name)
+        if bridge is not None and bridge.by == "switch" and bridge.control == subject.name:
+            for way in bridge.ways:
+                pairs = {"–".join(sorted(p.split(" and "))): None for p in way.joined}
+                found.setdefault(side_of(entry.lever, way.name), {}).update(pairs)
+            continue
+        chain = chains(study).named(name)
+        for side, pairs_ in throws(study, chain).get(subject.name, {}).items():
+            found.setdefault(side, {}).update(dict.fromkeys(pairs_))
+        for part in chain.parts():
+            if part.name == subject.name and part.kind == "changeover":
+                at = changeover_at(study, chain, part)[0]
+                if at + 1 < len(entry.positions):
+                    side = side_of(entry.lever, entry.positions[at + 1])
+                    found.setdefault(side, {})[pole_said(study, chain, part)] = None
+    up, down = (", ".join(sorted(filter(None, found[side]))) for side in (0, 2))
+    return up, down

@@ -13,6 +13,7 @@ from elec.answers.drop.end_to_end import meter_mv, of_small, small_current, smal
 from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, landings, words
+from elec.drawings.records.pulls import natural
 from elec.physics.contact import spare_count
 from elec.sizing.sizing import sizing
 from elec.standards import cited, default, least_sure, table
@@ -154,17 +155,16 @@ COPPER = "copper is for probes of resistance; a thermocouple has wires of its ow
 
 
 def _warned(study: Study, one: ConnectorPins, side: str) -> Iterator[BenchRow]:
-    """The rows of contacts; behind the last wire of copper to a probe what that is not for."""
+    """The rows of contacts; behind all of them what wires of copper to probes are not for."""
     found = [(pin, row) for pin in one.pins for row in _rows(study, one, pin, side)]
     hot = [
         (k, pin.contact)
         for k, (pin, row) in enumerate(found)
         if _PROBE.match(pin.signal) and _copper(study, row.conductor)
     ]
-    for k, (_, row) in enumerate(found):
-        yield row
-        if hot and k == hot[-1][0]:
-            yield BenchRow(contact="⚠", across=f"{_run(hot)}: {COPPER}", built="")
+    yield from (row for _, row in found)
+    if hot:
+        yield BenchRow(contact="⚠", across=f"{_run(hot)}: {COPPER}", built="")
 
 
 def _run(hot: Sequence[tuple[int, str]]) -> str:
@@ -288,7 +288,11 @@ def _shields(study: Study, one: ConnectorPins, side: str) -> Iterator[BenchRow]:
         if landing.shield and landing.role != "shield" and landing.cable not in told:
             named = f"☐ {_numbered(study, landing.cable)}"
             ends.setdefault(_shield(study, landing, one), {})[named] = None
-    said = "; ".join(f"{', '.join(named)} {end}" for end, named in ends.items())
+    groups = sorted(
+        ((sorted(named, key=natural), end) for end, named in ends.items()),
+        key=lambda one: natural(one[0][0]),
+    )
+    said = "; ".join(f"{', '.join(named)} {end}" for named, end in groups)
     if said:
         yield BenchRow(contact=SHIELD, across=said, built="")
 

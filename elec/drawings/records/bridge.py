@@ -1,10 +1,11 @@
 """A motor that runs both ways, as its sheet shows it: two rows with the bridge in both."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from elec.answers.connect.reversing import Bridge, reversing
 from elec.drawings.inputs import DrawnBridge, DrawnRow, Node
 from elec.drawings.records import nodes, words
+from elec.drawings.records.behind import SIDES, side_of, throws
 from elec.study import Study
 from elec.wiring.chains import Chain, Part
 
@@ -88,32 +89,12 @@ def _lever(study: Study, switch: str, word: str) -> str:
     entry = study.document.switches.get(switch)
     if entry is None or word not in entry.lever:
         return ""
-    return f"lever {SIDES[_side(entry.lever, word)]} joins "
-
-
-def _side(lever: Sequence[str], word: str) -> int:
-    return 0 if word == lever[0] else 2 if word == lever[-1] else 1
-
-
-SIDES = ("up", "in the middle", "down")
+    return f"lever {SIDES[side_of(entry.lever, word)]} joins "
 
 
 def throw_facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     """Of a switch with two throws that turns no motor itself, what it joins where its lever is."""
-    found: dict[str, dict[int, list[str]]] = {}
-    for part in chain.parts():
-        entry = study.document.switches.get(part.name)
-        if part.kind != "switch" or entry is None or len(entry.lever) < len(SIDES):
-            continue
-        pole = entry.poles.get(chain.name)
-        if pole is None or part.terminals[1] not in pole.load:
-            continue
-        ways = dict(zip(pole.load, entry.positions[1:], strict=False))
-        if len(pole.load) > 1 and part.terminals[1] in ways:
-            side = _side(entry.lever, ways[part.terminals[1]])
-            pair = "–".join(sorted(part.terminals))
-            found.setdefault(part.name, {}).setdefault(side, []).append(pair)
-    for sides in found.values():
+    for sides in throws(study, chain).values():
         said = (f"{SIDES[k]} joins {', '.join(sides[k])}" for k in sorted(sides))
         yield "lever", ", ".join(said)
 

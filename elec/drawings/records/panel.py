@@ -3,16 +3,25 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from elec import units
-from elec.answers.base.marks import marks
 from elec.answers.connect.makeup import Makeup, makeups
 from elec.answers.connect.panel import PanelLayout, Position, Positioned, heading, panels
+from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
-from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.inputs import A_RIGHT, PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.records import words
-from elec.drawings.records.behind import THERE, behind_device, bolted, by_pole, shortly
+from elec.drawings.records.behind import (
+    THERE,
+    at_terminals,
+    behind_device,
+    bolted,
+    by_pole,
+    joins,
+    landing_on,
+    shortly,
+)
 from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
@@ -24,7 +33,8 @@ MADE = (
     "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."
 )
-SEEN = "Front view; from behind A is at the right."
+SEEN = f"Front view; {A_RIGHT}."
+SEEN_AT = "Front view; from behind: {sheet}."
 OFF_DOWN = "Levers down: off, as on C."
 OFF_MIDDLE = "Levers in the middle: off, as on C."
 OFF_BOTH = "Levers: off, as on C."
@@ -33,6 +43,7 @@ FAR_WIRE = "Wire: away from its bus; →: both sides."
 FREE = "Dashed ring: no hole yet."
 HEAVY = "Thick: all essential."
 ONE_POLE = "No poles said: one."
+DIODES = "Diodes: type not in the file."
 CARRIES = "Carries: lasting."
 A_POLE = "Carries (lasting): most loaded pole."
 MAKERS = "Not to scale: holes and spacing as the makers say."
@@ -43,22 +54,30 @@ OFF_TITLE = "On no panel"
 SEVERAL = "Breakers, fuses and switches elsewhere"
 
 
-def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]]) -> PanelFace:
-    """One panel; `sheets` gives for a circuit the name and id of its sheet."""
+def panel_record(
+    study: Study, name: str, sheets: Mapping[str, tuple[str, str]], rear_at: str = ""
+) -> PanelFace:
+    """One panel; `sheets` gives for a circuit the name and id of its sheet.
+
+    `rear_at` names the sheet that has the large panels from behind.
+    """
     if name == OFF:
         return _off_panel(study, sheets)
     layout = panels(study).by_name[name]
     taken = [p for p in layout.positions if p.subject is not None]
     switches = layout.holds == "switches"
-    rows = [_switch_row(study, p, sheets) if switches else _row(study, p, sheets) for p in taken]
+    rows = [
+        _switch_row(study, p, sheets) if switches else _row(study, layout, p, sheets) for p in taken
+    ]
     left = ", ".join(s.text for s in layout.left_over)
     spots = tuple(tuple(_spot(study, layout, p, sheets) for p in row) for row in layout.rows)
     heavy = any(spot.heavy for row in spots for spot in row)
     across, down, measures = drilled(study, layout)
     one_pole = switches and any(not _kind(study, p.subject) for p in taken if p.subject)
+    apart = rear_at if name in behind_apart(study) else ""
     several = switches and any(_makeup(study, p.subject).poles > 1 for p in taken if p.subject)
     notes = (
-        (SEEN, True),
+        (SEEN_AT.format(sheet=apart) if apart else SEEN, True),
         *((note, True) for note in _levers(study, taken) if switches),
         (FAR_WIRE, not switches and bool(taken)),
         (FREE, len(taken) < len(layout.positions)),
@@ -76,7 +95,7 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         rows=spots,
         heads=_heads(SWITCH_HEADS if switches else HEADS, rows),
         table=tuple(rows),
-        shorter=tuple(_shorter(row) for row in rows) if switches else (),
+        shorter=tuple(_shorter(row, apart) for row in rows) if switches else (),
         notes=tuple(note for note, said in notes if said),
         warning="" if layout.given else MADE,
         sits=words.place(study, layout.place) if layout.place else "",
@@ -85,7 +104,9 @@ def panel_record(study: Study, name: str, sheets: Mapping[str, tuple[str, str]])
         measures=measures,
         plate=_plate(study, layout) if measures else (),
         rear=layout.given,
-        bars=tuple(_bars(study, spots)),
+        bars=tuple((bus, study.system.title("buses", bus)) for bus in _bar_buses(spots)),
+        behind=(*_levers_join(study, taken), *_under_view(study, layout, spots)),
+        rear_at=apart,
         missing=f"No position is given for {left}." if left else "",
         size=words.paper(study, large=False),
     )
@@ -108,6 +129,17 @@ def _levers(study: Study, taken: Sequence[Position]) -> Iterator[str]:
 
 SMALL = 4
 """A panel that holds no more than this shares a sheet with others."""
+
+
+MUCH = 16
+"""A panel that holds more is seen from behind on a further sheet: under its table is no room."""
+
+
+@analysis
+def behind_apart(study: Study) -> tuple[str, ...]:
+    """The panels that are laid out and hold so much that a further sheet shows them from behind."""
+    layouts = panels(study).by_name
+    return tuple(n for n, one in layouts.items() if one.given and len(one.subjects) > MUCH)
 
 
 @analysis
@@ -241,25 +273,27 @@ def _spot(
         bus=bus,
         heavy=heavy,
         lever=lever,
-        behind=_behind(study, subject, sheets if layout.holds == "switches" else None),
+        behind=_behind(study, subject, switch=layout.holds == "switches"),
+        there=_there(study, subject, sheets) if layout.holds == "switches" else (),
         bar=position.bus if _bolted(study, subject, layout) else "",
         ref=subject.name,
     )
 
 
-def _behind(
-    study: Study, subject: Positioned, sheets: Mapping[str, tuple[str, str]] | None
-) -> tuple[str, ...]:
-    """The wires on a device, or on a switch, of which `sheets` are given, a line each.
+def _behind(study: Study, subject: Positioned, *, switch: bool) -> tuple[str, ...]:
+    """The wires on a device, or at the terminals of a switch, a line each."""
+    if switch:
+        return at_terminals(by_pole(study, subject))
+    wires = behind_device(study, chains(study).named(subject.chains[0]))
+    return tuple(filter(None, wires.replace("→", ", ").split(", ")))
 
-    Of several terminals the sheets that have them.
-    """
-    if sheets is None:
-        wires = behind_device(study, chains(study).named(subject.chains[0]))
-        return tuple(filter(None, wires.replace("→", ", ").split(", ")))
-    wires = by_pole(study, subject)
-    if shortly(wires) != THERE:
-        return tuple(filter(None, wires.split("→")))
+
+def _there(
+    study: Study, subject: Positioned, sheets: Mapping[str, tuple[str, str]]
+) -> tuple[str, ...]:
+    """The sheets that have the wires of a switch of several terminals; empty for another."""
+    if shortly(by_pole(study, subject)) != THERE:
+        return ()
     found = dict.fromkeys(sheets.get(name, (FEEDERS, ""))[0] for name in subject.chains)
     return tuple(f"see {name}" for name in found)
 
@@ -271,17 +305,53 @@ def _bolted(study: Study, subject: Positioned, layout: PanelLayout) -> bool:
     return bolted(chains(study).named(subject.chains[0]))
 
 
-def _bars(study: Study, spots: Sequence[Sequence[PanelPosition]]) -> Iterator[tuple[str, str]]:
-    """The buses with a bar on a panel, each with the wires that end on it: what feeds it, too."""
-    for bus in dict.fromkeys(spot.bar for row in spots for spot in row if spot.bar):
-        wires = [
-            marks(study)[wire.id]
-            for wire in chains(study).conductors()
-            if any(end.kind == "bus" and end.name == bus for end in (wire.a, wire.b))
-        ]
-        if wires:
-            said = ", ".join(dict.fromkeys(wires))
-            yield bus, f"wires on the bar of {study.system.title('buses', bus)}: {said}"
+Spots = Sequence[Sequence[PanelPosition]]
+BARS_JOINED = (
+    "Bars of one bus: joined by a jumper or bar, not in the file; nor where a wire lands on them."
+)
+NO_HARDWARE = "Terminals of {what} (screw, blade, ring size): not in the file."
+
+
+def _bar_buses(spots: Spots) -> list[str]:
+    """The buses that have a bar on a panel: what one device alone is bolted to lies elsewhere."""
+    on = [spot.bar for row in spots for spot in row if spot.bar]
+    return [bus for bus in dict.fromkeys(on) if on.count(bus) > 1]
+
+
+def _levers_join(study: Study, taken: Sequence[Position]) -> Iterator[str]:
+    """Which terminals the levers of three positions join, in one line those that do alike."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for position in taken:
+        if position.subject is not None and any(found := joins(study, position.subject)):
+            alike.setdefault(found, []).append(position.name)
+    for (up, down), names in alike.items():
+        yield f"{', '.join(names)}: up joins {up or '?'}; down {down or '?'}"
+
+
+def _under_view(study: Study, layout: PanelLayout, spots: Spots) -> Iterator[str]:
+    """What ends on each bar of a panel, what feeds it among that, and what nobody said."""
+    own = [name for subject in layout.subjects for name in subject.chains]
+    barred = _bar_buses(spots)
+    for bus in barred:
+        found = landing_on(study, bus, own, lambda part: _device_name(study, part))
+        title = study.system.title("buses", bus)
+        yield f"wires on the bar of {title}: {'; '.join(found) or 'none in the file'}"
+    for spot in (spot for row in spots for spot in row):
+        if spot.bar and spot.bar not in barred:
+            yield f"{spot.name}: from the {study.system.title('buses', spot.bar)}: {ON_ITS_BUS}"
+    if any(sum(any(s.bar == bus for s in row) for row in spots) > 1 for bus in barred):
+        yield BARS_JOINED
+    yield NO_HARDWARE.format(what=layout.holds)
+
+
+ON_ITS_BUS = "no wire in the file, on its bus"
+"""What joins a device to a bus that has no bar on its panel."""
+
+
+def _device_name(study: Study, part: Part) -> str:
+    """What a device is called that stands on another panel, or on none."""
+    position = on_panel(study, part.rated or part.name)
+    return off_name(study, part) or (position.name if position is not None else "")
 
 
 def _essential_below(study: Study, layout: PanelLayout, said: str) -> bool:
@@ -299,18 +369,28 @@ def _amps(study: Study, chain: str) -> str:
 
 
 def _row(
-    study: Study, position: Position, sheets: Mapping[str, tuple[str, str]]
+    study: Study, layout: PanelLayout, position: Position, sheets: Mapping[str, tuple[str, str]]
 ) -> tuple[str, ...]:
     subject = position.subject
     assert subject is not None  # noqa: S101  # the caller asks for taken positions only
     chain = chains(study).named(subject.chains[0])
+    wires = behind_device(study, chain)
+    if bolted(chain) and _lone(study, layout, position.bus):
+        wires = f"{study.system.title('buses', position.bus)} ({ON_ITS_BUS})→{wires}"
     return (
         position.name,
         _besides(subject.text, chain.title),
         _amps(study, chain.name),
-        behind_device(study, chain),
+        wires,
         sheets.get(chain.name, (FEEDERS, ""))[0],
     )
+
+
+def _lone(study: Study, layout: PanelLayout, bus: str) -> bool:
+    """Whether no other device of a panel that is laid out is bolted to a bus: no bar is there."""
+    on = [p for p in layout.positions
+          if p.subject and p.bus == bus and _bolted(study, p.subject, layout)]  # fmt: skip
+    return layout.given and len(on) == 1
 
 
 def _switch_row(
@@ -321,12 +401,13 @@ def _switch_row(
     does = throw(study, subject)
     found = dict.fromkeys(sheets.get(name, (FEEDERS, ""))[0] for name in subject.chains)
     carries = _most_a(study, subject.chains)
+    up, down = joins(study, subject)
     return (
         position.name,
         _besides(subject.text, _kind(study, subject)),
-        does.up,
+        "; ".join(filter(None, (does.up, up))),
         does.middle,
-        "" if subject.kind == "button" else does.down,
+        "" if subject.kind == "button" else "; ".join(filter(None, (does.down, down))),
         carries,
         _rated(study, subject.name),
         by_pole(study, subject),
@@ -334,11 +415,15 @@ def _switch_row(
     )
 
 
-def _shorter(row: tuple[str, ...]) -> tuple[str, ...]:
-    """A row of a switch with its wires in one line, or the sheet that has them."""
+def _shorter(row: tuple[str, ...], apart: str) -> tuple[str, ...]:
+    """A row of a switch in one line: its wires, or the sheet that has those of its terminals.
+
+    Which terminals its lever joins stands on that sheet, too.
+    """
     wires = shortly(row[WIRES_AT])
-    said = f"see {row[-1]}" if wires == THERE and row[-1] else wires
-    return (*row[:WIRES_AT], said, *row[WIRES_AT + 1 :])
+    said = f"see {apart or row[-1]}" if wires == THERE and (apart or row[-1]) else wires
+    plain = (cell.partition("; (")[0] for cell in row[:WIRES_AT])
+    return (*plain, said, *row[WIRES_AT + 1 :])
 
 
 def _heads(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
@@ -413,7 +498,10 @@ def _off_panel(study: Study, sheets: Mapping[str, tuple[str, str]]) -> PanelFace
         heads=OFF_HEADS,
         table=rows,
         refs=tuple(f"off {part.id}" for _, part in found),
-        notes=(ONE_POLE,) if any("-pole" in row[1] for row in rows) else (),
+        notes=(
+            *((ONE_POLE,) if any("-pole" in row[1] for row in rows) else ()),
+            *((DIODES,) if any("diode" in row[1] for row in rows) else ()),
+        ),
         size=words.paper(study, large=False),
     )
 
@@ -477,7 +565,7 @@ def _off_row(
         near = part.label if chain.kind == "wire" else f"at {_near(study, chain, part)}"
         return (
             off_name(study, part),
-            f"{part.name.capitalize()} diode, amps not given"
+            f"{part.name.capitalize()} diode, {_least(study, [chain])}"
             if part.kind == DIODE
             else f"{_amps(study, part.rated or chain.name)} A",
             f"{near}, {where}",
@@ -486,7 +574,10 @@ def _off_row(
             sheet,
         )
     used = [c for c in chains(study).by_name.values() if part.name in {p.name for p in c.parts()}]
+    turned = [one for one in used if (bridge := reversing(study).get(one.name)) is not None
+              and bridge.by == "switch"]  # fmt: skip
     rest = "closed at rest" if part.name in limit_switches(study) else ""
+    rest += f"; diode {_least(study, turned)}" if rest and turned else ""
     made = ", ".join(filter(None, (_rated(study, part.name), makeups(study)[part.name].text, rest)))
     coil = coil_chain(study, part.name)
     own = [one for one in used if one is not coil]
@@ -497,6 +588,23 @@ def _off_row(
     hand = study.document.circuits[coil.name].switch if coil is not None else None
     by = f"; pulled by {study.system.title('switches', hand)}" if hand else ""
     return (part.label, made, where, titles + by, "", ", ".join(found))
+
+
+def _least(study: Study, found: Sequence[Chain]) -> str:
+    """What a diode has to carry at least: what opens its feeder, else what its circuit carries.
+
+    It has to live until the breaker or fuse before it opens.
+    """
+    amps = [
+        device.rating_a
+        if chain.kind == "feeder" and (device := sizing(study).devices.get(chain.name))
+        else _carried_a(study, chain.name)
+        for chain in found
+    ]
+    known = [a for a in amps if a is not None]
+    if not known or len(known) < len(amps):
+        return "amps ?"
+    return f"at least {units.show(max(known), 'a', digits=1)}"
 
 
 def _near(study: Study, chain: Chain, part: Part) -> str:

@@ -79,6 +79,8 @@ class _Work(Struct, kw_only=True):
     """Whether this sheet says that something on it has no picture."""
     owed: ConnectorFace | None = None
     """What went on on this sheet, without its face yet."""
+    headed: int = 0
+    """The item that names what went on."""
     faced: int = 0
     """The sheet, counted from 1, with the picture of what goes on; 0: it has none."""
 
@@ -292,6 +294,8 @@ def _block(work: _Work, record: BenchPage) -> None:
     begun = False
     while rows:
         free = _fitting(at, rows, work.bottom - work.y)
+        if free < len(rows):  # under it stands where the table goes on
+            free = _fitting(at, rows, work.bottom - work.y - LINE_MM)
         rest = len(rows) - free
         if not begun and free < min(LEAST_ROWS, len(rows)):  # a picture fills this sheet
             _again(work, record)
@@ -308,6 +312,7 @@ def _block(work: _Work, record: BenchPage) -> None:
         work.y = table.y
         rows = rows[max(1, free) :]
         if rows:
+            _goes_on(work, record)
             _again(work, record)
     work.y += 3.0
     if work.shared and work.faced and work.parted > parted and not work.again:
@@ -319,6 +324,15 @@ def _block(work: _Work, record: BenchPage) -> None:
         _draw_beside(work.sheet, own[-1][0] if own else "", beside)
 
 
+def _goes_on(work: _Work, record: BenchPage) -> None:
+    """Say under a table on which sheet it goes on."""
+    sheet, coded = work.sheet, work.title.code and "-" not in work.title.code
+    there = label(work.title.code, len(work.sheets) + 1) if coded else "the next sheet"
+    if work.y + LINE_MM <= sheet.block[1]:
+        at = (sheet.frame[0] + 5.0, work.y + LINE_MM - 0.6)
+        sheet.text(*at, f"continues on {there}", bold=True, ref=record.face.id)
+
+
 def _again(work: _Work, record: BenchPage) -> None:
     """Go on with a connector on a new sheet."""
     sheet = work.new()
@@ -326,9 +340,11 @@ def _again(work: _Work, record: BenchPage) -> None:
     name = metrics.clip(parts.join(record.face.equipment, record.face.name), 180.0, bold=True)
     text = f"{name}, continued"
     if work.faced:
-        text += f"; its faces: {_sheet_of(work, work.faced)}"
+        both = "mating face" if work.again else "its faces"
+        text += f"; {both}: {_sheet_of(work, work.faced)}"
     top = work.y
     sheet.text(sheet.frame[0] + 5.0, top + 5.5, text, bold=True, ref=record.face.id)
+    work.headed = len(sheet.items) - 1
     work.y += 7.0
     if not (work.again and work.faced):
         return
@@ -356,6 +372,12 @@ def _face_again(work: _Work) -> None:
     if y + high * scale + 8.0 > work.bottom:
         return
     sheet = work.sheet
+    said = sheet.items[work.headed]
+    sheet.text(
+        sheet.frame[0] + 5.0, sheet.frame[1] + 5.5, said.text.replace("its faces", "mating face"),
+        bold=True, ref=record.id,
+    )  # fmt: skip
+    sheet.items[work.headed] = sheet.items.pop()
     x = sheet.frame[0] + 7.0 + wide * scale / 2
     face.draw_face(sheet, record, (x, y + 3.0 + high * scale / 2), scale, view, flange=False)
     name = metrics.clip(f"{parts.join(record.equipment, record.name)}: {view}", work.room)
@@ -477,6 +499,7 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
     at = columns([row for _, rows in named for row in rows], work.room, spots=True)
     table: BenchTable | None = None
     ended: dict[str, int] = {}
+    joined: list[tuple[BenchPage, str]] = []
     for record, rows in named:
         lines = name_lines(at, rows[0])
         high = max(sum(row_mm(at, row) for row in rows), len(lines) * LINE_MM + ROW_MM)
@@ -484,6 +507,7 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
         parted = len(rows) > WHOLE_ROWS
         least = sum(row_mm(at, row) for row in rows[:LEAST_ROWS]) if parted else high
         if work.y + begun + least > work.bottom and not work.untouched:
+            joined = _told_here(work, joined)
             _closed(work, table)
             table = None
         left = rows
@@ -505,19 +529,26 @@ def _list(work: _Work, records: Sequence[BenchPage]) -> None:
             left = left[count:]
             if left:
                 work.parted += 1
+                joined = _told_here(work, joined)
                 _closed(work, table)
                 table = None
         ended[record.face.id] = len(work.sheets)
+        joined += [(record, text) for name, text in record.facts if name == "joined contacts"]
     if table is not None:
         table.close()
-    joined = [
-        (_where(work, record.face.equipment, ended[record.face.id]), text)
-        for record, _ in named
-        for name, text in record.facts
-        if name == "joined contacts"
-    ]
     work.y += 1.5
-    _facts(work, joined)
+    _facts(work, [(_where(work, r.face.equipment, ended[r.face.id]), text) for r, text in joined])
+
+
+def _told_here(work: _Work, joined: Sequence[tuple[BenchPage, str]]) -> list[tuple[BenchPage, str]]:
+    """Say under a table which contacts of its connectors meet; gives back what has no room."""
+    facts = [(record.face.equipment, text) for record, text in joined]
+    room = work.sheet.frame[2] - work.sheet.frame[0] - 10.0 - FACT_MM
+    if not facts or work.y + 1.5 + LINE_MM * len(list(_wrapped(facts, room))) > work.bottom:
+        return list(joined)
+    work.y += 1.5
+    _facts(work, facts)
+    return []
 
 
 def _where(work: _Work, name: str, sheet: int) -> str:
@@ -587,13 +618,17 @@ def _wrapped(facts: Sequence[tuple[str, str]], room: float) -> Iterator[tuple[st
             yield ("" if n else name), line
 
 
+FACT_MM = 64.0
+"""The widest that the names of facts get before their texts."""
+
+
 def _facts(work: _Work, facts: Sequence[tuple[str, str]]) -> None:
     """How to measure, contacts, crimp test, spares."""
     if not facts:
         return
     sheet = work.sheet
     most = max(metrics.width_mm(name, CAPITAL_MM, bold=True) for name, _ in facts)
-    wide = 4.0 + min(most, 60.0)
+    wide = 4.0 + min(most, FACT_MM - 4.0)
     for name, line in _wrapped(facts, sheet.frame[2] - sheet.frame[0] - 10.0 - wide):
         if work.y + 4.0 > sheet.block[1] - 1.0:
             sheet = work.new()

@@ -31,8 +31,8 @@ HEADS = (
     "sheet",
     "run",
     "cable",
-    "mV reads",
-    "most",
+    "mV at 1 A",
+    "at most",
     "crimped",
 )
 FIELDS = (
@@ -40,8 +40,6 @@ FIELDS = (
     "shield", "reads", "most", "built",
 )  # fmt: skip
 NAME, CONTACT, WIRE, SHEET, LIMIT, BUILT = 0, 1, 3, 7, 11, 12
-AT_MOST = "at most"
-"""Over the greatest readings that pass, where there is room for two words."""
 WRAPPED = (0, 2, 6, 9, 10, 11, 12)
 """Columns whose texts may take several lines."""
 BOLD = (NAME, CONTACT, WIRE)
@@ -100,18 +98,14 @@ def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
 
 
 def _whole(at: Columns, room: float) -> Columns:
-    """The same with the whole head over the limits where that takes no room of the others."""
+    """The same with the head over the limits in one line if that takes no room of the others."""
     if LIMIT not in at.used:
         return at
     k = at.used.index(LIMIT)
-    wide = max(at.widths[k], metrics.width_mm(AT_MOST, CAPITAL_MM, bold=True) + 2 * PAD_MM)
+    wide = max(at.widths[k], metrics.width_mm(HEADS[LIMIT], CAPITAL_MM, bold=True) + 2 * PAD_MM)
     if sum(at.widths) - at.widths[k] + wide > room:
         return at
-    return Columns(
-        used=at.used,
-        widths=(*at.widths[:k], wide, *at.widths[k + 1 :]),
-        heads=(*HEADS[:LIMIT], AT_MOST, *HEADS[LIMIT + 1 :]),
-    )
+    return Columns(used=at.used, widths=(*at.widths[:k], wide, *at.widths[k + 1 :]))
 
 
 def _lowest(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:

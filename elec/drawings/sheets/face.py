@@ -73,6 +73,7 @@ def heading(
     gender = gender_of(record)
     text = parts.join(
         type_said(record.arrangement.name),
+        dsub_contacts(record.arrangement.name),
         record.half,
         f"with {gender}" if record.gender else gender,
         source,
@@ -90,6 +91,16 @@ def heading(
             y += parts.LINE_MM
             sheet.text(x, y, line, bold=bold, room_mm=room, ref=record.id)
     return y + 2.5
+
+
+def dsub_contacts(kind: str) -> str:
+    """The size of the contacts of a D-subminiature, which picks contact and crimper; else empty.
+
+    >>> dsub_contacts("dsub-15"), dsub_contacts("dsub-hd-26"), dsub_contacts("bnc")
+    ('contact size 20', 'contact size 22D', '')
+    """
+    size = contact_class(kind)[1] if kind.startswith("dsub-") else ""
+    return f"contact size {size}" if size else ""
 
 
 def type_said(kind: str) -> str:

@@ -9,7 +9,8 @@ from elec.drawings import metrics
 from elec.drawings.ink import BLACK, PALE, Box
 from elec.drawings.inputs import DrawnPin, Node, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
-from elec.drawings.sheets import around, face, panel_face, paper, parts, table
+from elec.drawings.sheets import around, face, paper, parts, table
+from elec.drawings.sheets.plates import front
 from elec.drawings.sheets.row_ink import BONDED
 from elec.drawings.symbols import NAMES
 from elec.kept import takes_over
@@ -289,7 +290,7 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         kinds = name.partition(": ")[2].split(", ")
         for side, kind in zip((-3.2, 6.2) if len(kinds) > 1 else (0.0,), kinds, strict=True):
             spot = PanelPosition(name="", column=1, kind=kind)
-            panel_face.draw_face(sheet, spot, x + side, y, "legend")
+            front.draw_face(sheet, spot, x + side, y, "legend")
     elif name.startswith("contact: "):
         every = name.partition(": ")[2].split(", ")
         for side, what in zip((-4.6, 1.0, 6.6), every, strict=False):
@@ -328,9 +329,9 @@ def _draw_panel_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
     """Signs of the panels that are no face of a device."""
     if name == PANEL_SIGNS[0]:
         spot = PanelPosition(name="", column=1, kind="switch", lever=("", "", ""))
-        panel_face.draw_face(sheet, spot, x, y, "legend")
+        front.draw_face(sheet, spot, x, y, "legend")
     elif name == PANEL_SIGNS[1]:
-        sheet.circle((x, y), panel_face.RADIUS_MM, kind="rule", ref="legend", dash=(1.0, 0.8))
+        sheet.circle((x, y), front.RADIUS_MM, kind="rule", ref="legend", dash=(1.0, 0.8))
     elif name == PANEL_SIGNS[2]:
         for left, thick in ((x - 6.5, 0.35), (x + 0.5, 0.9)):
             over, under = y - 0.7, y + 0.7

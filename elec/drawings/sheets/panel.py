@@ -11,10 +11,12 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
-from elec.drawings.inputs import PanelFace
+from elec.drawings.inputs import A_RIGHT, PanelFace
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import panel_face, paper, parts, table
-from elec.drawings.sheets.panel_face import Row
+from elec.drawings.sheets import paper, parts, table
+from elec.drawings.sheets.plates import front
+from elec.drawings.sheets.plates.front import Row
+from elec.drawings.sheets.plates.rear import Rear, draw_rear
 from elec.kept import takes_over
 
 LINE_MM = parts.LINE_MM
@@ -48,32 +50,48 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
     for record in records:
         if not record.rows:
             y = _draw_table(group, record, record.table, record.refs, sheets=sheets, y=y)
+    told: dict[int, list[str]] = {}
     for n, record, rows in shown:
-        several = len(faces) > 1
-        if not panel_face.draw_rear(
-            sheets[n], record, rows, named=several
-        ):  # else where there is room
-            any(
-                panel_face.draw_rear(s, record, rows, named=True)
-                for s in sheets
-                if s is not sheets[n]
-            )
-        if panel_face.look_of(sheets[n], record).plate:
-            sheets[n].title = replace(sheets[n].title, note=TRUE)
+        where = _rear(sheets, n, Rear(record=record, rows=rows), several=len(faces) > 1)
+        told.setdefault(n, []).extend([where] if where else [])
+        look = front.look_of(sheets[n], record)
+        if look.plate:
+            note = TRUE if look.times == 1.0 else PROPORTION.format(times=look.times)
+            sheets[n].title = replace(sheets[n].title, note=note)
     for n, sheet in enumerate(sheets):
         if _list_alone(sheet):
             listed = records[-1].title.title
             sheet.title = replace(sheet.title, document_type=LIST, title=listed)
-        said = [r for r in records if not r.rows or not _list_alone(sheet)]
+        listed_here = any(item.ref.startswith("off ") for item in sheet.items)
+        said = [r for r in records if (not _list_alone(sheet) if r.rows else listed_here)]
         cut = (_cut(sheets, n),) if any(i.ref == "panel cut" for i in sheet.items) else ()
-        _strip(sheet, (*dict.fromkeys(note for r in said for note in r.notes), *cut))
+        notes = dict.fromkeys(note for r in said for note in r.notes)
+        where = ", ".join(dict.fromkeys(told.get(n, ())))
+        _strip(sheet, (*(note.replace(A_RIGHT, where or A_RIGHT) for note in notes), *cut))
     return sheets
+
+
+def _rear(sheets: Sequence[Sheet], n: int, view: Rear, *, several: bool) -> str:
+    """Draw rows of a panel from behind where there is room; what its own sheet says of that."""
+    if view.record.rear_at or not view.record.rear:
+        return ""
+    if draw_rear(sheets[n], replace(view, named=several)):
+        return ""
+    for sheet in sheets:
+        if sheet is not sheets[n] and draw_rear(sheet, replace(view, named=True)):
+            return f"from behind: {sheet.title.label}"
+    return NO_ROOM
+
+
+NO_ROOM = "from behind: no room"
 
 
 _Shown = tuple[int, PanelFace, Sequence[Row]]
 """Which rows of a panel stand on which sheet, counted from 0."""
 TRUE = "plate 1:1 at 100 %"
 """The scale of a sheet with a plate as large as it is."""
+PROPORTION = "plate {times:g}:1, drill by the mm"
+"""The same of one that is drawn somewhat larger, so that its words have room."""
 
 
 def _cut(sheets: Sequence[Sheet], n: int) -> str:
@@ -103,19 +121,20 @@ def _draw_panel(
     """One panel, rows with their table sheet by sheet; gives the y under it."""
     y = _draw_warning(sheets[0], record.warning, _top(sheets[0]))
     shares = _best(sheets[0], record, y)
-    look = panel_face.look_of(sheets[0], shares[0][0])
+    look = front.look_of(sheets[0], shares[0][0])
     for n, (form, rows) in enumerate(shares):
         if n:
             sheets.append(_new_sheet(group, len(sheets)))
             _draw_warning(sheets[-1], record.warning, _top(sheets[-1]))
         left = sheets[-1].frame[0] + 5.0
-        low = panel_face.draw(sheets[-1], form, rows, (left, y), look)
+        low = front.draw(sheets[-1], form, rows, (left, y), look)
         shown.append((len(sheets) - 1, form, rows))
         heads, body, refs = _under(form, rows)
         low = table.run_on(
             sheets, low + BELOW_MM, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
-            beside=_parts(sheets[-1], form, rows, y) or PARTS, most=MOST,
+            beside=(beside := _parts(sheets[-1], form, rows, y) or PARTS),
+            most=_most(heads, body, _part_mm(sheets[-1], beside)),
         )  # fmt: skip
     x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
     for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
@@ -133,9 +152,13 @@ def _best(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Se
     other = _shared(sheet, replace(record, plate=()), y)
 
     def cost(shares: list[tuple[PanelFace, Sequence[Row]]]) -> tuple[int, int]:
-        short = sum(form.table == record.shorter for form, _ in shares)
+        short = sum(
+            row[-2] != whole[-2] for form, rows in shares
+            for row, whole in zip(form.table, record.table, strict=True)
+            if len(form.heads) == len(record.heads) and row[0] in _names(rows)
+        ) if record.shorter else 0  # fmt: skip
         bare = sum(len(form.heads) < len(record.heads) for form, _ in shares)
-        return len(shares), short + 2 * bare
+        return len(shares), short + 99 * bare
 
     return found if cost(found) <= cost(other) else other
 
@@ -151,9 +174,34 @@ def _shared(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, 
     least = min(map(len, made))
     first = next(k for k, shares in enumerate(made) if len(shares) == least)
     return [
-        (next((f for f in forms[:first] if _parts(sheet, f, rows, y)), forms[first]), rows)
+        (
+            _restored(
+                sheet,
+                record,
+                next((f for f in forms[:first] if _parts(sheet, f, rows, y)), forms[first]),
+                (rows, y),
+            ),
+            rows,
+        )
         for rows in made[first]
     ]
+
+
+def _restored(
+    sheet: Sheet, record: PanelFace, form: PanelFace, shown: tuple[Sequence[Row], float]
+) -> PanelFace:
+    """A shorter table with the wires of as many rows as there is room for, row by row."""
+    if form.table != record.shorter or form.table == record.table:
+        return form
+    at = form.heads.index(WIRES)
+    for k, whole in enumerate(record.table):
+        short = form.table[k]
+        for row in (whole, (*short[:at], whole[at], *short[at + 1 :])):
+            longer = replace(form, table=(*form.table[:k], row, *form.table[k + 1 :]))
+            if row != form.table[k] and _parts(sheet, longer, *shown):
+                form = longer
+                break
+    return form
 
 
 def _forms(record: PanelFace) -> list[PanelFace]:
@@ -175,8 +223,18 @@ CUT = "Dashed edge: continues"
 """Of a panel that stands on several sheets; a dashed ring is a hole that is not drilled yet."""
 WIRES = "wires"
 """Head of the column that says what is wired behind a switch; its circuit's sheet says it, too."""
-MOST: Mapping[str, float] = {WIRES: 38.0}
-"""Of which columns are no wider, in a table that is as wide as its sheet."""
+TRIED: Sequence[Mapping[str, float]] = tuple({WIRES: wide} for wide in (38.0, 52.0, 64.0, 80.0))
+"""How wide the wires may be in a table as wide as its sheet: as it gets the lowest."""
+
+
+def _most(heads: Sequence[str], body: Rows, room: float) -> Mapping[str, float]:
+    return table.lowest(heads, body, room, TRIED) if WIRES in heads else TRIED[0]
+
+
+def _part_mm(sheet: Sheet, count: int) -> float:
+    """Width of each of so many parts of a table side by side."""
+    left, _, right, _ = table.usual_area(sheet)
+    return (right - left - table.GAP_MM * (count - 1)) / count
 
 
 def _shares(sheet: Sheet, record: PanelFace, y: float) -> list[Sequence[Row]]:
@@ -213,10 +271,13 @@ def _draw_warning(sheet: Sheet, text: str, y: float) -> float:
 # --- the table under its rows -----------------------------------------------------------------
 
 
+def _names(rows: Sequence[Row]) -> set[str]:
+    return {spot.name for row in rows for spot in row}
+
+
 def _under(record: PanelFace, rows: Sequence[Row]) -> tuple[list[str], Rows, list[str]]:
     """Heads, rows and references of the table of some rows of positions."""
-    names = {spot.name for row in rows for spot in row}
-    shown = [row for row in record.table if row[0] in names]
+    shown = [row for row in record.table if row[0] in _names(rows)]
     if MIDDLE in record.heads:  # a lever of two positions has none
         k = record.heads.index(MIDDLE)
         if any(row[k] for row in shown):
@@ -231,7 +292,7 @@ def _under(record: PanelFace, rows: Sequence[Row]) -> tuple[list[str], Rows, lis
 
 def _parts(sheet: Sheet, record: PanelFace, rows: Sequence[Row], y: float) -> int:
     """In how few parts side by side the table of some rows has room under them; 0: in none."""
-    y += panel_face.high(record, rows, panel_face.look_of(sheet, record)) + BELOW_MM
+    y += front.high(record, rows, front.look_of(sheet, record)) + BELOW_MM
     heads, body, _ = _under(record, rows)
     left, _, right, bottom = table.usual_area(sheet)
     return _parts_in(heads, body, right - left, bottom - y)
@@ -241,12 +302,12 @@ def _parts_in(heads: Sequence[str], body: Rows, wide: float, high: float) -> int
     """In how few parts a table fits a room, none much narrower than it would like to be."""
     if not body:
         return 1
-    like = sum(table.column_widths(heads, body, 4 * wide, MOST))
+    like = sum(table.column_widths(heads, body, 4 * wide, TRIED[0]))
     for count in range(1, PARTS + 1):
         room = (wide - table.GAP_MM * (count - 1)) / count
         if count > 1 and like > WRAPPED * room:
             return 0
-        widths = table.column_widths(heads, body, room, MOST)
+        widths = table.column_widths(heads, body, room, _most(heads, body, room))
         start = 0
         for _ in range(count):  # each part as full as it gets, as the table is set
             start += table.rows_that_fit(high, widths, heads, body[start:])
@@ -282,7 +343,8 @@ def _draw_table(
     sheets[-1].text(left, y + 1.6, record.title.title, bold=True)
     return 4.0 + table.run_on(
         sheets, y + 3.4, heads, body, refs=refs, area=table.usual_area,
-        fresh=lambda count: _new_sheet(group, count), beside=count or 1, most=MOST,
+        fresh=lambda count: _new_sheet(group, count), beside=count or 1,
+        most=_most(heads, body, _part_mm(sheets[-1], count or 1)),
     )  # fmt: skip
 
 
@@ -307,13 +369,13 @@ def _draw_small(
     left, right = sheets[0].frame[0] + 5.0, sheets[0].frame[2] - 5.0
     x, under = left, y
     for face in (replace(face, plate=()) for face in faces):
-        look = panel_face.look_of(sheets[0], face)
+        look = front.look_of(sheets[0], face)
         wide = max(
-            panel_face.wide(face, look),
+            front.wide(face, look),
             parts.width(_named(face), bold=True),
             parts.width(face.measures),
         )
-        high = panel_face.high(face, face.rows, look)
+        high = front.high(face, face.rows, look)
         if x > left and x + wide > right:
             x, y = left, under
         if y + 6.0 + high > _limit(sheets[-1]):
@@ -321,7 +383,7 @@ def _draw_small(
             x, y = left, _draw_warning(sheets[-1], warning, _top(sheets[-1]))
             under = y
         sheets[-1].text(x, y + 0.6, _named(face), bold=True)
-        low = panel_face.draw(sheets[-1], face, face.rows, (x, y + 4.5), look)
+        low = front.draw(sheets[-1], face, face.rows, (x, y + 4.5), look)
         shown.append((len(sheets) - 1, face, face.rows))
         x += wide + BETWEEN_MM
         under = max(under, low + 6.0)

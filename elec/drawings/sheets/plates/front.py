@@ -1,9 +1,6 @@
-"""The picture of a panel: rows of positions under their headings, and where its holes are.
+"""The picture of a panel: rows of positions under their headings, and where its holes are."""
 
-Where a sheet has room it stands there from behind, too.
-"""
-
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 
 from msgspec import Struct
@@ -54,7 +51,9 @@ class Look(Struct, frozen=True, kw_only=True):
     margin: float = 3.0
     """From the edge of the plate to the room of its first position."""
     plate: tuple[float, ...] = ()
-    """Spacing and edge of a plate that is drawn as large as it is, mm; empty: it is not."""
+    """Spacing and edge of a plate that is drawn in its proportions, mm; empty: it is not."""
+    times: float = 1.0
+    """How many times as large as it is that is."""
 
 
 LEAST_NARROW = 0.65
@@ -76,13 +75,21 @@ def look_of(sheet: Sheet, record: PanelFace) -> Look:
     columns, room = max(1, record.columns), sheet.frame[2] - sheet.frame[0] - 9.0
     edge = DOWN_MM if record.down else 0.0
     pitch = min(MOST_MM, (sheet.frame[2] - sheet.frame[0] - 16.0 - edge) / columns)
-    if record.plate and record.plate[0] <= pitch:
-        true = _look(record, record.plate[0], edge, room)
-        margin = record.plate[2] - record.plate[0] / 2
-        true = replace(true, margin=margin, plate=record.plate)
-        if margin >= 0 and true.narrow > LEAST_NARROW and _has_room(record, true):
+    for times in TIMES if record.plate else ():
+        plate = tuple(times * mm for mm in record.plate)
+        if plate[0] > pitch:
+            break
+        true = _look(record, plate[0], edge, room)
+        margin = plate[2] - plate[0] / 2
+        true = replace(true, margin=margin, plate=plate, times=times)
+        fits = wide(record, true) <= room - 3.0
+        if margin >= 0 and fits and true.narrow > LEAST_NARROW and _has_room(record, true):
             return true
     return _look(record, pitch, edge, room)
+
+
+TIMES = (1.0, 1.05, 1.1, 1.15, 1.2, 1.25, 1.3, 1.4, 1.5)
+"""How many times as large as it is a plate is drawn: the least that leaves its words their room."""
 
 
 def _has_room(record: PanelFace, look: Look) -> bool:
@@ -179,7 +186,7 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     right = x + look.pitch * record.columns + 2 * look.margin
     box = (x, first - 2.0, right, y + 1.0)
     head, foot = rows[0] is not record.rows[0], rows[-1] is not record.rows[-1]
-    _edge(sheet, box, head=head, foot=foot)
+    edge(sheet, box, head=head, foot=foot)
     for k, text in enumerate(record.across):
         _across(sheet, text, x + look.margin + look.pitch * (k + 0.5), first - 2.0, look.pitch)
     for line in _measures(record, look):
@@ -188,17 +195,17 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     return y
 
 
-def _edge(sheet: Sheet, box: Box, *, head: bool, foot: bool) -> None:
+def edge(sheet: Sheet, box: Box, *, head: bool, foot: bool, name: str = "panel") -> None:
     """The edge of a plate; broken where it is cut and goes on on another sheet."""
     left, top, right, bottom = box
     if not (head or foot):
-        sheet.rect(box, width_mm=0.5, kind="rule", ref="panel", corner_mm=3.0)
+        sheet.rect(box, width_mm=0.5, kind="rule", ref=name, corner_mm=3.0)
         return
     for a, b, cut in (
         ((left, top), (right, top), head), ((left, bottom), (right, bottom), foot),
         ((left, top), (left, bottom), False), ((right, top), (right, bottom), False),
     ):  # fmt: skip
-        ref, dash = ("panel cut", (3.0, 1.5)) if cut else ("panel", ())
+        ref, dash = (f"{name} cut", (3.0, 1.5)) if cut else (name, ())
         sheet.line((a, b), width_mm=0.5, kind="rule", ref=ref, dash=dash)
 
 
@@ -401,132 +408,3 @@ def _draw_three(sheet: Sheet, x: float, y: float, ref: str) -> None:
     for up in (-1.0, 1.0):
         sheet.polygon(_lever(x, y, up, short=True), kind="rule", width_mm=0.2, ref=ref)
     sheet.circle((x, y), 1.3, kind="rule", width_mm=0.35, ref=ref, fill=PALE)
-
-
-# --- from behind ------------------------------------------------------------------------------
-#
-# Only what is known: a device without a wire before it stands on the bar of its bus, and a bar
-# joins neighbours of one bus in a row; how a bar is fed stands on the one-line diagram.
-
-REAR = "From behind: A is at the right."
-BARS = "Thick: bar of a bus."
-REAR_HEAD_MM = 4.2
-REAR_NAME_MM = 3.8
-BODY_MM = 4.0
-REAR_APART_MM = ((4.0, 5.0), (2.0, 3.0), (0.8, 1.6))
-"""Between two rows, and from what stands on the sheet already: as much as there is room for."""
-REAR_EDGE_MM = 1.2
-STEP_MM = 1.0
-
-
-def draw_rear(sheet: Sheet, record: PanelFace, rows: Sequence[Row], *, named: bool = False) -> bool:
-    """Some rows of a panel from behind, where the sheet has room; whether it had.
-
-    `named` says whether the name of the panel stands over it, on another sheet than its own.
-    """
-    if not record.rear or not any(spot.kind for row in rows for spot in row):
-        return False
-    head = _rear_head(rows, record.title.title if named else "")
-    pitch = _rear_pitch(rows)
-    plate = pitch * record.columns + 2 * REAR_EDGE_MM
-    for said in dict.fromkeys((_on_bars(record, rows), ())):
-        wide = max(plate, parts.width(head, bold=True), *map(parts.width, said))
-        under = LINE_MM * len(said) + 0.8 * bool(said)
-        for gap, clear in REAR_APART_MM:
-            high = sum(map(_rear_high, rows)) + gap * (len(rows) - 1)
-            high += REAR_HEAD_MM + 2 * REAR_EDGE_MM
-            at = _free(sheet, wide, high + under, clear)
-            if at is None:
-                continue
-            _rear_ink(sheet, rows, (*at, at[0] + plate, at[1] + high), head, (pitch, gap))
-            for k, text in enumerate(said):
-                level = at[1] + high + LINE_MM * (k + 1)
-                sheet.text(at[0], level, text, ref="rear bar wires")
-            return True
-    return False
-
-
-def _on_bars(record: PanelFace, rows: Sequence[Row]) -> tuple[str, ...]:
-    """Which wires end on the bars of some rows, as much of it as a line holds."""
-    shown = {spot.bar for row in rows if list(_bars(row)) for spot in row}
-    return tuple(metrics.clip(text, 150.0) for bus, text in record.bars if bus in shown)
-
-
-def _rear_ink(
-    sheet: Sheet, rows: Sequence[Row], box: Box, head: str, apart: tuple[float, float]
-) -> None:
-    x, y, right, bottom = box
-    sheet.text(x, y + 2.6, head, bold=True, ref="rear")
-    y += REAR_HEAD_MM
-    sheet.rect((x, y, right, bottom), width_mm=0.35, kind="rule", ref="rear", corner_mm=2.0)
-    y += REAR_EDGE_MM
-    for row in rows:
-        _rear_row(sheet, row, y, right - REAR_EDGE_MM, apart[0])
-        y += _rear_high(row) + apart[1]
-
-
-def _rear_head(rows: Sequence[Row], name: str) -> str:
-    said = f"{name} from{REAR[4:]}" if name else REAR
-    return f"{said} {BARS}" if any(list(_bars(row)) for row in rows) else said
-
-
-def _rear_pitch(rows: Sequence[Row]) -> float:
-    texts = [text for row in rows for spot in row for text in (spot.name, *spot.behind)]
-    return 1.8 + max(map(parts.width, texts))
-
-
-def _rear_high(row: Row) -> float:
-    lines = max((len(spot.behind) for spot in row), default=0)
-    return REAR_NAME_MM + BODY_MM + parts.LINE_MM * lines
-
-
-def _free(sheet: Sheet, wide: float, high: float, clear: float) -> Point | None:
-    """The upper left corner of free room on a sheet, the highest, then the leftmost."""
-    left, top = sheet.frame[0] + 5.0, sheet.frame[1] + 3.0
-    right, bottom = sheet.frame[2] - 5.0, sheet.block[1] - 2.0
-    taken = [item.box for item in sheet.items]
-    y = top
-    while y + high <= bottom:
-        x, near = left, [box for box in taken if _level(box, y, high, clear)]
-        while x + wide <= right:
-            hit = max((b[2] for b in near if b[0] < x + wide + clear and b[2] > x - clear),
-                      default=None)  # fmt: skip
-            if hit is None:
-                return x, y
-            x = hit + clear + 0.01
-        y += STEP_MM
-    return None
-
-
-def _level(box: Box, y: float, high: float, clear: float) -> bool:
-    return box[1] < y + high + clear and box[3] > y - clear
-
-
-def _rear_row(sheet: Sheet, row: Row, y: float, right: float, pitch: float) -> None:
-    """One row: the first column at the right, its name over each, its wires under it."""
-    middle = y + REAR_NAME_MM + BODY_MM / 2
-    for start, stop in _bars(row):
-        a, b = (right - pitch * (column - 0.5) for column in (start, stop))
-        level = middle - BODY_MM / 2
-        sheet.line(((b - 2.0, level), (a + 2.0, level)), width_mm=1.0, kind="rule", ref="rear bar")
-    for spot in row:
-        x = right - pitch * (spot.column - 0.5)
-        ref = f"rear {spot.name}"
-        sheet.text(x, y + 2.7, spot.name, align="center", colour=GREY, ref=ref)
-        half = BODY_MM / 2
-        body = (x - half, middle - half + 0.5, x + half, middle + half)
-        if spot.kind:
-            sheet.rect(body, kind="rule", width_mm=0.3, ref=ref, fill=PALE)
-        else:
-            sheet.circle((x, middle), half - 0.4, kind="rule", ref=ref, dash=(1.0, 0.8))
-        for k, text in enumerate(spot.behind):
-            level = y + REAR_NAME_MM + BODY_MM + parts.LINE_MM * (k + 1) - 0.6
-            sheet.text(x, level, metrics.clean(text), align="center", ref=ref)
-
-
-def _bars(row: Row) -> Iterator[tuple[int, int]]:
-    """Columns from where to where a bar joins devices of one bus, over free places between them."""
-    for bus, own in groupby((spot for spot in row if spot.kind), key=lambda spot: spot.bar):
-        columns = [spot.column for spot in own]
-        if bus and len(columns) > 1:
-            yield columns[0], columns[-1]

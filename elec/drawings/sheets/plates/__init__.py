@@ -1,0 +1,1 @@
+"""The picture of a panel, from the front and from behind."""

@@ -1,0 +1,255 @@
+"""Panels from behind: what is bolted to which bar, and the wires on each device.
+
+Only what is known: a device without a wire before it stands on the bar of its bus, and a bar joins
+neighbours of one bus in a row. A view stands on the sheets of its panel where they have room, those
+of large panels on further sheets.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby, product
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from elec.drawings import metrics
+from elec.drawings.ink import GREY, PALE, Box, Point
+from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.sheet import Sheet, Size, TitleBlock
+from elec.drawings.sheets import paper, parts
+from elec.drawings.sheets.plates import front
+from elec.drawings.sheets.plates.front import Row
+from elec.kept import takes_over
+
+SEEN = "From behind: A is at the right."
+BARS = "Thick: bar of a bus."
+PART = "Dashed edge: the rest of the plate."
+TITLE = "Panels from behind"
+KIND = "wires and bars of buses"
+LINE_MM = parts.LINE_MM
+HEAD_MM = 4.2
+NAME_MM = 3.8
+BODY_MM = 4.0
+BUS_MM = 4.6
+"""Over a row for the names of its bars, where a view has those of several buses."""
+APART_MM = ((4.0, 5.0), (2.0, 3.0), (0.8, 1.6))
+"""Between two rows, and from what stands on the sheet already: as much as there is room for."""
+EDGE_MM = 1.2
+STEP_MM = 1.0
+STUB_MM = 2.0
+"""How far a bar reaches beyond the middle of its outer devices."""
+LIFT_MM = 0.4
+"""From the names of the positions down to a bar."""
+SAID_MM = 150.0
+"""The widest that a line under a view gets, unless the view itself is wider."""
+LARGER: dict[Size, Size] = {"A4": "A3", "Letter": "Tabloid"}
+
+
+class Rear(Struct, frozen=True, kw_only=True):
+    """Some rows of a panel to be drawn from behind."""
+
+    record: PanelFace
+    rows: Sequence[Row]
+    named: bool = False
+    """Whether the name of the panel stands over it: on another sheet than its own."""
+
+    @property
+    def barred(self) -> set[str]:
+        """The buses that have a bar on the panel."""
+        return {bus for bus, _ in self.record.bars}
+
+    @property
+    def titled(self) -> bool:
+        """Whether the names of the buses stand over their bars."""
+        return len(self.record.bars) > 1
+
+    @property
+    def head(self) -> str:
+        """What stands over it."""
+        name = self.record.title.title if self.named else ""
+        said = f"{name} from{SEEN[4:]}" if name else SEEN
+        if any(list(_bars(row, self.barred)) for row in self.rows):
+            said += f" {BARS}"
+        if len(self.rows) < len(self.record.rows):
+            first = 1 + self.record.rows.index(tuple(self.rows[0]))
+            last = first + len(self.rows) - 1
+            shown = f"Row {first}" if first == last else f"Rows {first} to {last}"
+            said += f" {shown} of {len(self.record.rows)}. {PART}"
+        return said
+
+
+def draw_rear(sheet: Sheet, view: Rear) -> bool:
+    """A view on a sheet, where that has room; whether it had."""
+    if not view.record.rear or not any(spot.kind for row in view.rows for spot in row):
+        return False
+    return any(_draw(sheet, form) for form in (view, _shorter(view)))
+
+
+def _shorter(view: Rear) -> Rear:
+    """The same with the sheets that have them in place of the wires of many terminals."""
+    rows = tuple(
+        tuple(replace(spot, behind=spot.there) if spot.there else spot for spot in row)
+        for row in view.rows
+    )
+    every = {id(old): new for old, new in zip(view.rows, rows, strict=True)}
+    record = replace(view.record, rows=tuple(every.get(id(row), row) for row in view.record.rows))
+    return replace(view, record=record, rows=rows)
+
+
+def _draw(sheet: Sheet, view: Rear, apart: Sequence[tuple[float, float]] = APART_MM) -> bool:
+    pitch = _pitch(view.rows)
+    plate = pitch * view.record.columns + 2 * EDGE_MM
+    least = max(plate, parts.width(view.head, bold=True))
+    for gap, clear in apart:
+        high = sum(_high(view, row) for row in view.rows) + gap * (len(view.rows) - 1)
+        high += HEAD_MM + 2 * EDGE_MM
+        for room in (max(least, SAID_MM), least):
+            said = [
+                line
+                for text in view.record.behind
+                for line in metrics.wrap(metrics.clean(text), parts.SMALL_MM, room)
+            ]
+            wide = max((least, *map(parts.width, said)))
+            at = _free(sheet, wide, high + LINE_MM * len(said) + 0.8 * bool(said), clear)
+            if at is None:
+                continue
+            _ink(sheet, view, (*at, at[0] + plate, at[1] + high), (pitch, gap))
+            for k, text in enumerate(said):
+                sheet.text(at[0], at[1] + high + LINE_MM * (k + 1), text, ref="rear said")
+            return True
+    return False
+
+
+def _ink(sheet: Sheet, view: Rear, box: Box, apart: tuple[float, float]) -> None:
+    x, y, right, bottom = box
+    sheet.text(x, y + 2.6, view.head, bold=True, ref="rear")
+    y += HEAD_MM
+    every = view.record.rows
+    front.edge(
+        sheet, (x, y, right, bottom), name="rear edge",
+        head=tuple(view.rows[0]) != every[0], foot=tuple(view.rows[-1]) != every[-1],
+    )  # fmt: skip
+    y += EDGE_MM
+    for row in view.rows:
+        _row(sheet, view, row, (right - EDGE_MM, y), apart[0])
+        y += _high(view, row) + apart[1]
+
+
+def _pitch(rows: Sequence[Row]) -> float:
+    texts = [text for row in rows for spot in row for text in (spot.name, *spot.behind)]
+    return 1.8 + max(map(parts.width, texts))
+
+
+def _high(view: Rear, row: Row) -> float:
+    lines = max((len(spot.behind) for spot in row), default=0)
+    return BUS_MM * view.titled + NAME_MM + BODY_MM + parts.LINE_MM * lines
+
+
+def _free(sheet: Sheet, wide: float, high: float, clear: float) -> Point | None:
+    """The upper left corner of free room on a sheet, the highest, then the leftmost."""
+    left, top = sheet.frame[0] + 5.0, sheet.frame[1] + 3.0
+    right, bottom = sheet.frame[2] - 5.0, sheet.block[1] - 2.0
+    taken = [item.box for item in sheet.items]
+    y = top
+    while y + high <= bottom:
+        x, near = left, [box for box in taken if _level(box, y, high, clear)]
+        while x + wide <= right:
+            hit = max((b[2] for b in near if b[0] < x + wide + clear and b[2] > x - clear),
+                      default=None)  # fmt: skip
+            if hit is None:
+                return x, y
+            x = hit + clear + 0.01
+        y += STEP_MM
+    return None
+
+
+def _level(box: Box, y: float, high: float, clear: float) -> bool:
+    return box[1] < y + high + clear and box[3] > y - clear
+
+
+def _row(sheet: Sheet, view: Rear, row: Row, at: Point, pitch: float) -> None:
+    """One row: the first column at the right, its name over each, its wires under it."""
+    right, y = at
+    names = dict(view.record.bars)
+    bars = list(_bars(row, view.barred))
+    for bus, start, stop in bars if view.titled else ():
+        x = right - pitch * stop
+        sheet.text(
+            x + 1.0, y + 3.2, metrics.clean(names[bus].upper()), bold=True, ref=f"rear bus {bus}"
+        )
+        del start
+    y += BUS_MM * view.titled
+    middle = y + NAME_MM + BODY_MM / 2
+    for _, start, stop in bars:
+        a, b = (right - pitch * (column - 0.5) for column in (start, stop))
+        level = middle - BODY_MM / 2 + LIFT_MM
+        ends = ((b - STUB_MM, level), (a + STUB_MM, level))
+        sheet.line(ends, width_mm=1.0, kind="rule", ref="rear bar")
+    for spot in row:
+        x = right - pitch * (spot.column - 0.5)
+        _spot(sheet, spot, (x, y), middle)
+
+
+def _spot(sheet: Sheet, spot: PanelPosition, at: Point, middle: float) -> None:
+    (x, y), half = at, BODY_MM / 2
+    ref = f"rear {spot.name}"
+    sheet.text(x, y + 2.7, spot.name, align="center", colour=GREY, ref=ref)
+    if spot.kind:
+        body = (x - half, middle - half + 0.5 + LIFT_MM, x + half, middle + half)
+        sheet.rect(body, kind="rule", width_mm=0.3, ref=ref, fill=PALE)
+    else:
+        sheet.circle((x, middle), half - 0.4, kind="rule", ref=ref, dash=(1.0, 0.8))
+    for k, text in enumerate(spot.behind):
+        level = y + NAME_MM + BODY_MM + parts.LINE_MM * (k + 1) - 0.6
+        sheet.text(x, level, metrics.clean(text), align="center", ref=ref)
+
+
+def _bars(row: Row, barred: set[str]) -> Iterator[tuple[str, int, int]]:
+    """Buses with the columns from where to where a bar joins their devices, over free places."""
+    for bus, own in groupby((spot for spot in row if spot.kind), key=lambda spot: spot.bar):
+        columns = [spot.column for spot in own]
+        if bus in barred:
+            yield bus, columns[0], columns[-1]
+
+
+# --- sheets of their own ----------------------------------------------------------------------
+
+
+@takes_over
+def behind(records: Sequence[PanelFace], title: TitleBlock) -> list[Sheet]:
+    """Further sheets with whole panels from behind: on one if that can be, else larger paper."""
+    views = [Rear(record=record, rows=record.rows, named=True) for record in records]
+    size = records[0].size
+    for paper_size in (size, LARGER.get(size, size)):
+        if (one := _on_one(views, paper_size, title)) is not None:
+            return [one]
+    sheets: list[Sheet] = []
+    while views:
+        sheets.append(_new(LARGER.get(size, size), title, len(sheets)))
+        left = [view for view in views if not draw_rear(sheets[-1], view)]
+        if len(left) == len(views):  # higher than a sheet: nothing has room for it
+            break
+        views = left
+    return sheets
+
+
+def _on_one(views: Sequence[Rear], size: Size, title: TitleBlock) -> Sheet | None:
+    """All on one sheet, as far apart as they can be, in their order or the widest first."""
+    widest = sorted(views, key=lambda view: -_pitch(view.rows) * view.record.columns)
+    for apart, order in product(APART_MM, (views, widest)):
+        sheet = _new(size, title, 0)
+        if all(_draw(sheet, view, (apart,)) for view in order):
+            return sheet
+    return None
+
+
+def _new(size: Size, title: TitleBlock, count: int) -> Sheet:
+    block = paper.continued(title, count, KIND)
+    sheet = paper.page(size, block, f"{block.title}: devices, their wires and the bars of buses.")
+    parts.draw_notes(sheet, (NOT_TO_SCALE,), paper.strip(sheet))
+    return sheet
+
+
+NOT_TO_SCALE = "Seen from behind, not to scale: drill by the front views."
+
+
+__all__ = ["KIND", "TITLE", "Rear", "behind", "draw_rear"]
