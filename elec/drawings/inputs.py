@@ -16,11 +16,13 @@ DeviceKind = Literal[
     "changeover-off-upper", "dimmer", "diode", "schottky", "shunt", "reversing", "centre-off",
 ]  # fmt: skip
 SourceKind = Literal["battery", "alternator", "external"]
+COUNTED = "(1), (2): our numbers; find the maker's."
+"""On sheets with a switch of which the file does not give the terminals."""
 SIZED = (
-    "Sized for: its drop is judged at this: an alternator's rating, a battery's current for 5 min "
-    "or its device's if less. A contactor: by the amps; its start: ask its maker."
+    "Wires for: their drop is judged at this: an alternator's rating, a battery's current for 5 "
+    "min or their protection's if less. A contactor: by the amps; its start: ask its maker."
 )
-"""What `sized for` at a feeder means, wherever it is said."""
+"""What `wires for` at a feeder means, wherever it is said."""
 
 
 class DrawnDevice(Struct, frozen=True, kw_only=True):
@@ -72,7 +74,7 @@ class DrawnFeeder(Struct, frozen=True, kw_only=True):
     length: str = ""
     amps: str = ""
     sized: str = ""
-    """`sized for 120 A` where that is more than it carries; `alone 15.0 A` where it only stands
+    """`wires for 120 A` where that is more than it carries; `alone 15.0 A` where it only stands
     by and would carry that."""
     cranks: str = ""
     """`start 160 A` where it takes part in that."""
@@ -255,6 +257,8 @@ class CircuitSheet(Struct, frozen=True, kw_only=True):
     """Short facts under the rows: (what, value)."""
     spots: tuple[str, ...] = ()
     """What the `SPOT`s in the facts lead to, in their order."""
+    also: tuple["CircuitSheet", ...] = ()
+    """What stands on its strip under a heading of its own: wires that leave it with a fuse."""
     cautions: tuple[str, ...] = ()
     size: Size = "A4"
     document_type: str = "circuit diagram"
@@ -285,6 +289,8 @@ class GroundTerminal(Struct, frozen=True, kw_only=True):
 
     number: str
     wires: tuple[GroundWire, ...]
+    own: bool = False
+    """Whether it is one of several studs, each with its own joint: it has boxes of its own."""
 
 
 class GroundBox(Struct, frozen=True, kw_only=True):

@@ -21,7 +21,7 @@ _OF_CIRCUIT = (
     *DEVICES, "switch", "interlock", "ground-point", "via", "avoid", "gauge", "wire", "colour",
     "number",
 )  # fmt: skip
-_JUMPER = "a jumper on the contactor itself; its coil lets no more through than it draws"
+_JUMPER = "a jumper on the {kind}: its coil lets through what it draws"
 _CONTACTS = ("contactor", "switch", "changeover", "interlock")
 
 
@@ -227,7 +227,8 @@ class _Coil:
             sources = self.draft.data.get("sources")
             hot = isinstance(sources, dict) and made.get("bus") in sources
             if own and made["switched"] == "ground":
-                made["unprotected"] = _JUMPER
+                kind = "relay" if self.entry.get("kind") == "relay" else "contactor"
+                made["unprotected"] = _JUMPER.format(kind=kind)
             else:
                 made["fuse" if hot else "breaker"] = "auto"
         return made

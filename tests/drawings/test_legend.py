@@ -114,7 +114,7 @@ def test_it_is_the_first_of_the_set(name: str) -> None:
 def test_what_sized_for_means_is_said_alike_on_both_sheets(name: str) -> None:
     (one,) = drawings(study_of(name)).of("one-line")
     there = " ".join(item.text for sheet in one.sheets for item in sheet.items if item.text)
-    assert (" sized for " in f" {there}") == (SIZED in there)
+    assert ("wires for " in there) == (SIZED in there)
     assert (SIZED in said(name).replace(" – ", " ")) == (SIZED in there)
 
 
@@ -290,7 +290,7 @@ def test_its_examples_stand_in_the_set(name: str) -> None:
         assert any(one.endswith(f"coil {coil}") for one in others(name))
     for mark, amps in re.findall(r"(P\w+): its alternator's ([\d.]+ A)", text):
         assert mark in every
-        assert any(f"sized for {amps}" in one for one in others(name))
+        assert any(f"wires for {amps}" in one for one in others(name))
 
 
 def test_the_nominal_voltage_is_said() -> None:

@@ -152,7 +152,7 @@ def test_what_nothing_protects_is_said(name: str) -> None:
         wire = chain.rows[0].conductors[0]
         if chain.device is None and chain.rows[0].parts[0].kind == "post" and wire is not None:
             assert marks(own)[wire.id] in texts
-            assert "Coils on a contactor's own post, no protection" in texts
+            assert "Coils on a contactor's post, no device of their own" in texts
         elif chain.device is None and not chain.guards:
             rows = [i.text for s in one_line_sheets(name) for i in s.items if i.ref == chain.name]
             assert "no protection" in rows
@@ -216,7 +216,7 @@ def test_branches_and_levers_off_in_the_middle_are_said() -> None:
             if isinstance(i.ink, Placed) and i.ink.name == "centre-off"}  # fmt: skip
     assert rows - {"legend"} == {"water-rudder-control"}
     sized = " ".join(i.text for s in one_line_sheets("thistledown") for i in s.items)
-    assert ("Sized for" in sized) == ("sized for" in sized)
+    assert ("Wires for:" in sized) == (" · wires for " in f" · {sized}")
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -277,7 +277,7 @@ def test_a_changeover_with_a_position_that_is_off_has_its_own_symbol() -> None:
 
 
 def test_it_is_said_by_what_a_contactor_is_judged_where_more_is_sized_for() -> None:
-    """A wire sized for 120 A through a contactor of 80 A: two figures for two questions."""
+    """Wires for 120 A through a contactor of 80 A: two figures for two questions."""
     for name in ("foxglove", "larkspur", "yarrow"):
         own, met = study(name), 0
         for chain in chains(own).of("feeder"):

@@ -35,11 +35,57 @@ def test_each_ground_with_wires_has_boxes_to_tick(name: str) -> None:
     texts = [(item.ref, item.text) for sheet in drawing.sheets for item in sheet.items]
     for box in record.boxes:
         kind = box.detail.partition(",")[0]
-        metal = box.id.startswith(STRUCTURE) or kind in ("structure", "stud")
+        given = box.id in study(name).document.grounds
+        bolted = given and (box.id in bonded_grounds(study(name)) or joined(study(name), box.id))
+        metal = box.id.startswith(STRUCTURE) or kind in ("structure", "stud") or bolted
         own = " ".join(text for ref, text in texts if ref == f"ground:{box.id}")
         assert own.count("torque") == bool(box.terminals), box.id
         assert ("☐ bare" in own) == (metal and bool(box.terminals)), box.id
     assert "Torque: the maker's value." in " ".join(record.notes)
+
+
+def test_a_block_bolted_to_structure_has_a_box_for_bare_metal() -> None:
+    """The joint that all currents pass had but its torque to tick."""
+    for name in ("larkspur", "yarrow"):
+        boxes = {box.id: box.ticks for box in ground_boxes(study(name))}
+        assert boxes["firewall-ground"] == ("bare metal", "torque")
+        assert boxes["panel-block"] == ("torque",)
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_the_starter_is_in_the_picture_of_the_grounds(name: str) -> None:
+    """The largest return of all was but a row below it."""
+    record = ground_record(study(name))
+    assert record is not None
+    rows = [row for row in record.rows if row.nodes[0].label == "starter"]
+    assert len(rows) == 1
+    wire = rows[0].conductors[0].mark
+    (end,) = [box.id for box in record.boxes for t in box.terminals if t.wires[0].mark == wire]
+    assert rows[0].nodes[1].ref == ground_node(end)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_of_several_studs_has_its_boxes(name: str) -> None:
+    """One pair of boxes stood for up to eight joints."""
+    for box in ground_boxes(study(name)):
+        several = box.id.startswith(STRUCTURE) and len(box.terminals) > 1
+        assert all(t.own for t in box.terminals) or not several, box.id
+        shown = [i.text for d in drawn(name).of("grounds") for s in d.sheets for i in s.items
+                 if i.text == "☐ ☐" and i.ref.startswith(f"ground:{box.id} ")]  # fmt: skip
+        assert len(shown) == sum(t.own for t in box.terminals)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_shield_leads_to_the_row_with_its_box(name: str) -> None:
+    """It led to the top of its connector, or to another sheet of it."""
+    made, met = drawn(name), 0
+    sheets = {sheet.title.label: sheet for sheet in made.sheets}
+    for drawing in made.of("grounds"):
+        for item, there, zone in (spot for s in drawing.sheets for spot in spots(s)):
+            if item.ref.endswith("/drain") and there[0] == "K":
+                met += 1
+                assert any(ref.endswith(".shield") for ref in refs_in(sheets[there], zone))
+    assert met
 
 
 def test_spare_wires_are_to_be_capped() -> None:
@@ -70,7 +116,7 @@ def test_a_shield_or_signal_ground_leads_to_its_connector(name: str) -> None:
             if end.other is not None:
                 assert end.other.id in found
             else:
-                assert {p.id for row in chain.rows for p in row.parts} & found
+                assert any(ref.endswith(".shield") for ref in found)
     assert met
 
 

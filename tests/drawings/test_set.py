@@ -486,7 +486,8 @@ def test_a_ground_in_a_circuit_says_its_terminal(name: str) -> None:
     numbers = terminal_of(own)
     met = 0
     for circuit in own.document.circuits:
-        for row in circuit_record(own, circuit).rows:
+        record = circuit_record(own, circuit)
+        for row in (*record.rows, *(row for one in record.also for row in one.rows)):
             for k, node in enumerate(row.nodes):
                 wires = {w.ref for w in row.conductors[max(0, k - 1) : k + 1]}
                 asked = {

@@ -1,11 +1,13 @@
 """Thin wires on the strip of their circuit: sense, lamp, light, with what they are tapped from."""
 
+import re
 from pathlib import Path
 
 import pytest
 
 from elec.answers.base.marks import marks
 from elec.drawings.from_study import drawings
+from elec.drawings.inputs import COUNTED
 from elec.drawings.records.bridge import turned_rows
 from elec.drawings.records.circuits import circuit_record
 from elec.drawings.records.grounds import other_wires
@@ -161,4 +163,72 @@ def test_the_dot_of_a_tap_has_the_mark_of_its_wire(name: str) -> None:
     said = {i.ref: i.text for d in drawn(name).of("circuit") for s in d.sheets for i in s.items
             if i.ref in at and i.text}  # fmt: skip
     every = chains(study(name)).by_name
-    assert said == {r: marks(study(name))[every[w].conductors()[0].id] for r, w in at.items()}
+    mark = {ref: marks(study(name))[every[w].conductors()[0].id] for ref, w in at.items()}
+    for ref, text in said.items():  # what sits on the post is the fuse: no thin wire is bare there
+        assert re.fullmatch(rf"fuse \d+, {mark[ref]}", text), text
+    assert said.keys() == mark.keys()
+
+
+@pytest.mark.parametrize("name", ["foxglove", "larkspur", "yarrow"])
+def test_a_dot_of_a_tap_is_at_the_post_and_its_fuse_left_of_it(name: str) -> None:
+    """It lay part way along the starter's cable, an AWG 22 wire on it."""
+    for sheet in (s for d in drawn(name).of("circuit") for s in d.sheets):
+        for dot in (i for i in sheet.items if i.ref.endswith(" tapped") and i.kind == "dot"):
+            symbol = next(i for i in sheet.items
+                          if i.kind == "symbol" and f"{i.ref} tapped" == dot.ref)  # fmt: skip
+            x = (dot.box[0] + dot.box[2]) / 2
+            assert abs(x - symbol.box[2]) < 1.0
+            (text,) = (i for i in sheet.items if i.ref == dot.ref and i.text)
+            assert text.box[2] < x
+
+
+@pytest.mark.parametrize(
+    ("name", "load"),
+    [("foxglove", "Starter engaged light"), ("larkspur", "Annunciator J1-9")],
+)
+def test_a_fused_wire_behind_the_starter_has_a_heading_of_its_own(name: str, load: str) -> None:
+    """It stood under *no protection* and 160 A, though its fuse has 1 A."""
+    (one,) = circuit_record(study(name), "starter").also
+    facts = dict(one.facts)
+    assert facts["protection"] == "fuse 3, 1 A, on the post itself, no tail in the file"
+    assert float(facts["current"].split()[0]) < 1.0
+    assert facts["drop"].endswith("no limit")
+    assert one.title.title == load
+    texts = [i.text for d in drawn(name).of("circuit") for s in d.sheets for i in s.items]
+    assert load in texts
+
+
+def test_coils_on_a_post_say_what_lies_ahead_of_it() -> None:
+    """*No protection* stood where a breaker of 15 A lies ahead; a relay was called a contactor."""
+    ahead = {"master-2-coil": "limiter 4 60 A", "cross-feed-coil": "CB3-1A 30 A",
+             "avionics-master-coil": "CB2-1A 15 A",
+             "engine-b-relay-coil": "CB4-1A 15 A"}  # fmt: skip
+    for name, said in ahead.items():
+        facts = dict(circuit_record(study("larkspur"), name).facts)
+        assert facts["protection"].startswith(f"none of its own, ahead: {said}; a jumper on the ")
+        assert "no protection" not in facts
+    assert "no protection" in dict(circuit_record(study("larkspur"), "master-1-coil").facts)
+    relay = dict(circuit_record(study("yarrow"), "essential-feed-coil").facts)["protection"]
+    assert relay.startswith("none of its own, ahead: CB3-1B 15 A; a jumper on the relay: ")
+
+
+def test_diodes_at_limit_switches_say_what_they_carry() -> None:
+    """The smallest of the drawer would have been fitted in a motor's lead of 7 A."""
+    facts = dict(circuit_record(study("yarrow"), "flaps").facts)
+    assert facts["diodes"].endswith("at least 7.0 A (their type: not in the file)")
+
+
+def test_a_plug_with_other_wires_is_a_part_of_it() -> None:
+    """Foxglove's right wing root plug was drawn as one of two contacts: it has seven."""
+    for circuit in ("nav-left", "nav-right"):
+        record = circuit_record(study("foxglove"), circuit)
+        plugs = {n.label for row in record.rows for n in row.nodes if n.kind == "connector"}
+        assert all(label.endswith("(part)") for label in plugs)
+        assert plugs
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_numbers_in_brackets_are_explained_where_there_are_any(name: str) -> None:
+    for sheet in (s for d in drawn(name).of("circuit") for s in d.sheets):
+        texts = [i.text for i in sheet.items if i.text]
+        assert (COUNTED in texts) == any("(1)" in text for text in texts if text != COUNTED)

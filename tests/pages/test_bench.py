@@ -718,7 +718,7 @@ def test_lengths_on_the_drawings_are_those_of_the_cut_list(name: str) -> None:
             seen += 1
         elif shown:
             others = [text for text in drawn if text.startswith(f"{mark} · ")]
-            feeder = (" · sized for ", " · start ", " · alone ")
+            feeder = (" · wires for ", " · start ", " · alone ")
             others = [text for text in others if not any(word in text for word in feeder)]
             assert not others, f"{mark}: {shown} in the list, {others} on a sheet"
     feeders = {marks(study)[c.id] for f in chains(study).of("feeder") for c in f.conductors()}

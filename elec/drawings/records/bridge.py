@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.connect.reversing import Bridge, reversing
+from elec.answers.loads.carried import carried_a
 from elec.drawings.inputs import DrawnBridge, DrawnRow, Node
 from elec.drawings.records import nodes, words
 from elec.drawings.records.behind import SIDES, side_of, throws
@@ -81,7 +82,16 @@ def way_facts(study: Study, circuit: str) -> Iterator[tuple[str, str]]:
         side = "" if way.pulled else _lever(study, found.control, way.name)
         yield way.name, f"{side}{by}, plus on {way.plus}{stop}"
     if found.by == "switch" and found.ways[0].stops:
-        yield "diodes", "across each limit switch, band away from the motor: they let it come back"
+        least = _carry(study, circuit)
+        said = "across each limit switch, band away from the motor: they let it come back"
+        yield "diodes", f"{said} and carry its current: at least {least}"
+
+
+def _carry(study: Study, circuit: str) -> str:
+    """What the diodes at the ends of a motor's travel carry; their type is not in the file."""
+    amps = carried_a(study, circuit)
+    return "its amps (neither is in the file)" if amps is None else (
+        f"{words.amps(amps)} A (their type: not in the file)")  # fmt: skip
 
 
 def _lever(study: Study, switch: str, word: str) -> str:

@@ -1,7 +1,7 @@
 """Circuits as rows, each with what was computed about it."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
@@ -14,8 +14,17 @@ from elec.answers.time.release import releases
 from elec.drawings import inputs
 from elec.drawings.inputs import SPOT, CircuitSheet, DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
+from elec.drawings.records.ahead import ahead_said
 from elec.drawings.records.bridge import throw_facts, turned_rows, way_facts
-from elec.drawings.records.thin import tap_ref, taps, thin_homes, thin_rows
+from elec.drawings.records.panel import off_name
+from elec.drawings.records.thin import (
+    load_name,
+    tap_ref,
+    taps,
+    thin_facts,
+    thin_homes,
+    thin_rows,
+)
 from elec.drawings.records.throws import levers, thrown
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
@@ -30,15 +39,53 @@ def circuit_record(study: Study, name: str) -> CircuitSheet:
         *_moves(study, chain), *_tapped(study, chain), *_other_poles(study, chain),
     )  # fmt: skip
     said = [(what, value) for what, value, _ in moves]
+    rows = _led_on(study, name, _through((*_twisted(study, name), *thin_rows(study, name))))
+    also = _apart(study, chain, rows)
+    own = (*way_facts(study, name), *throw_facts(study, chain), *said, *_facts(study, chain))
     return CircuitSheet(
         title=words.title_block(study, chain.title, 1),
         id=name,
-        rows=_led_on(study, name, _through((*_twisted(study, name), *thin_rows(study, name)))),
-        facts=(*way_facts(study, name), *throw_facts(study, chain), *said, *_facts(study, chain)),
+        rows=tuple(row for row in rows if not any(row in one.rows for one in also)),
+        also=also,
+        facts=own,
         spots=tuple(spot for _, _, spots in moves for spot in spots),
         cautions=_cautions(study, chain),
         size=words.paper(study, large=False),
     )
+
+
+def _apart(study: Study, chain: Chain, rows: Sequence[DrawnRow]) -> tuple[CircuitSheet, ...]:
+    """The fused thin wires on the strip of a circuit that no box joins to it.
+
+    They have a heading of their own, for nothing that is said of the circuit holds for them.
+    """
+    own = {wire.id for wire in chain.conductors()}
+    of = {wire.id: name for name, home in thin_homes(study).items() if home == chain.name
+          for wire in chains(study).by_name[name].conductors()}  # fmt: skip
+    also: list[CircuitSheet] = []
+    for group in _joined(rows):
+        refs = [wire.ref for row in group for wire in row.conductors if wire.ref]
+        fused = [name for name in dict.fromkeys(of[ref] for ref in refs if ref in of)
+                 if chains(study).by_name[name].device is not None]  # fmt: skip
+        if own.isdisjoint(refs) and fused:
+            first = chains(study).by_name[fused[0]]
+            facts = thin_facts(study, first, [ref for ref in refs if ref in of])
+            title = words.title_block(study, load_name(first), 1)
+            also.append(CircuitSheet(title=title, id=chain.name, rows=group, facts=tuple(facts)))
+    return tuple(also)
+
+
+def _joined(rows: Sequence[DrawnRow]) -> list[tuple[DrawnRow, ...]]:
+    """Rows in groups that share a box, plug or splice."""
+    groups: list[tuple[set[str], list[DrawnRow]]] = []
+    for row in rows:
+        refs = {node.ref for node in row.nodes if node.kind not in ("bus", "ground", "chassis")}
+        own = [row]
+        for other in [one for one in groups if one[0] & refs]:
+            groups.remove(other)
+            refs, own = refs | other[0], [*other[1], *own]
+        groups.append((refs, own))
+    return [tuple(own) for _, own in groups]
 
 
 def _cautions(study: Study, chain: Chain) -> tuple[str, ...]:
@@ -77,7 +124,10 @@ def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[Dra
     source = chains(study).by_name[circuit].rows[0].parts[0]
     tapped: dict[str, list[str]] = {}
     for name, (_, on) in taps(study).items():
-        tapped.setdefault(on.id, []).append(_tap_mark(study, name))
+        fuse = chains(study).by_name[name].device  # what comes first at that post
+        said = off_name(study, fuse) if fuse is not None else ""
+        text = ", ".join(filter(None, (said, _tap_mark(study, name))))
+        tapped.setdefault(on.id, []).append(text)
     known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
     studs = {wire: n for (_, wire), n in stud_of(study).items()}
 
@@ -89,7 +139,7 @@ def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[Dra
         if node.kind == "equipment" and entry is not None and entry.connectors:
             return replace(node, target=f"equipment {node.ref}")
         if node.kind == "connector":
-            more = inputs.PART if len(circuits_at(study).get(node.ref, ())) > 1 else ""
+            more = inputs.PART if len(passing(study).get(node.ref, ())) > 1 else ""
             return replace(node, label=node.label + more, target=f"contact {node.ref}.{node.pin}")
         if node.kind == "bus" and node.ref == source.id:
             on = next(iter(contacts(study).get(source.name, ())), None)
@@ -114,10 +164,10 @@ def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[Dra
 
 
 @analysis
-def circuits_at(study: Study) -> Mapping[str, tuple[str, ...]]:
-    """Plug → the circuits that pass it: on the sheet of each stands a part of its contacts."""
+def passing(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Plug → the circuits, wires and cables that pass it: each has a part of its contacts."""
     found: dict[str, dict[str, None]] = {}
-    for chain in chains(study).of("circuit"):
+    for chain in chains(study).by_name.values():
         for part in chain.parts():
             if part.kind == "connector":
                 found.setdefault(part.name, {})[chain.name] = None
@@ -229,25 +279,14 @@ def _tapped(study: Study, chain: Chain) -> Iterator[tuple[str, str, tuple[str, .
             yield ("taps" if len(at) > 1 else "tap"), listed, at
 
 
-LEAST_SHOWN_V = 0.01
-"""Volts of drop are shown to two places; what is less and no zero is said in words."""
-
-
-def lost_volts(lost_v: float) -> str:
-    """A voltage drop for print; a small one never reads as none."""
-    if 0 < lost_v < LEAST_SHOWN_V:
-        return f"under {units.show(LEAST_SHOWN_V, 'v', digits=2)}"
-    return units.show(lost_v, "v", digits=2)
-
-
 def _least(needed_a: float) -> str:
     """The least rating for a load: one decimal, below 1 A two, and never less than it is.
 
-    >>> _least(0.00665), _least(0.458), _least(5.15)
-    ('0.01 A', '0.46 A', '5.2 A')
+    >>> _least(0.00665), _least(0.08), _least(0.458), _least(5.15)
+    ('0.01 A', '0.08 A', '0.46 A', '5.2 A')
     """
     places = 1 if int(needed_a) else 2
-    return units.show(math.ceil(needed_a * 10**places - ROUNDING) / 10**places, "a", digits=places)
+    return f"{math.ceil(needed_a * 10**places - ROUNDING) / 10**places:.{places}f} A"
 
 
 ROUNDING = 1e-6
@@ -264,7 +303,11 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
         )
     circuit = study.document.circuits[chain.name]
     if circuit.unprotected:
-        yield "no protection", circuit.unprotected
+        before = ahead_said(study, chain)
+        if before:
+            yield "protection", f"none of its own, ahead: {before}; {circuit.unprotected}"
+        else:
+            yield "no protection", circuit.unprotected
     if circuit.twisted:
         yield "twisted", "feed and return of each load"
     current = carried_a(study, chain.name)
@@ -282,7 +325,7 @@ def _dropped(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
             of = f" ({study.system.title('equipment', load)})" if len(chain.loads) > 1 else ""
             at = f" at its peak of {words.amps(drop.current_a)} A" if drop.at_peak else ""
             allowed = f"out and back{at}, {units.show(drop.limit_v, 'v', digits=2)} allowed"
-            lost.setdefault(allowed, []).append(f"{lost_volts(drop.lost_v)}{of}")
+            lost.setdefault(allowed, []).append(f"{words.lost_volts(drop.lost_v)}{of}")
         elif drop is not None:
             yield "drop", f"cannot tell: {drop.unknown}"
     for allowed, volts in lost.items():

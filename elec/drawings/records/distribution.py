@@ -40,7 +40,7 @@ NOTES = (
         "Grounds: sheets G."
     ),
 )
-FOR = "sized for"
+FOR = "wires for"
 ALONE = "alone"
 """Before what a feeder would carry if its bus had no other."""
 ALONE_NOTE = "Alone: as the only feeder of its bus."
@@ -79,11 +79,11 @@ def one_line_record(study: Study, sheets: Mapping[str, tuple[str, str]]) -> OneL
             *_without_row(small.others),
         ),
         of_feeders=(
+            *_bare(study),  # what nothing protects stands first
+            *_jumpers(study, sheets),
             *((SIZED,) if any(one.sized.startswith(FOR) for one in feeders) else ()),
             *((ALONE_NOTE,) if any(one.sized.startswith(ALONE) for one in feeders) else ()),
             *_posts(study, feeders),
-            *_bare(study),
-            *_jumpers(study, sheets),
             *((words.COUNTED,) if _counted(feeders) else ()),
         ),
         nominal=f"{units.show(study.system.about.nominal_v, 'v')} system (nominal)",
@@ -126,7 +126,7 @@ def _jumpers(study: Study, sheets: Mapping[str, tuple[str, str]]) -> tuple[str, 
         " ".join(filter(None, (", ".join(named), long, sheet and f"({sheet})")))
         for (long, sheet), named in found.items()
     )
-    return (f"Coils on a contactor's own post, {NO_DEVICE}: {listed}.",) if found else ()
+    return (f"Coils on a contactor's post, no device of their own: {listed}.",) if found else ()
 
 
 def _counted(feeders: Sequence[DrawnFeeder]) -> bool:

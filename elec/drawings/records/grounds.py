@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from msgspec.structs import replace
+
 from elec.answers.base.marks import gauge_of, marks
 from elec.answers.connect.magnetos import magneto_leads
 from elec.answers.connect.pins import COLOURS, pins
@@ -9,6 +11,7 @@ from elec.answers.connect.terminals import COLOURS as COLOURS_OF_RINGS
 from elec.answers.connect.terminals import counted, together
 from elec.answers.grounds.grounding import Landed, ground_points
 from elec.answers.grounds.terminals import metal_at, on_structure, terminal_of, terminals
+from elec.answers.loads.carried import carried_a
 from elec.cautions import CARE
 from elec.drawings.inputs import (
     DrawnRow,
@@ -20,6 +23,7 @@ from elec.drawings.inputs import (
     Node,
 )
 from elec.drawings.records import landings, words
+from elec.drawings.records.bench import SHIELD
 from elec.drawings.records.thin import thin_homes
 from elec.sizing.sizing import sizing
 from elec.standards import default
@@ -37,18 +41,16 @@ from elec.wiring.chains import (
 
 METAL = DrawnWire(bonded=True)
 RINGS = (
-    "Rings: red takes AWG 22 to 18, blue 16 and 14, yellow 12 and 10 by most makers: check yours; "
-    "AWG 8 and thicker: bare, with a sleeve. At a battery or alternator: by its post."
+    "Rings: red AWG 22 to 18, blue 16 and 14, yellow 12 and 10 by most makers: check yours; "
+    "thicker: bare, with a sleeve. At a battery or alternator: by its post."
 )
 TORQUE = "Torque: the maker's value."
 CAPPED = "Spare wires: cap both ends, stow"
-STUDS = (
-    "Thread ____: not in the file, write it in; stud: no-8 at a ground (metal: kind: structure) "
-    "gives it."
-)
-SINGLE = "A single stud on structure is counted without ohms but those of its ring"
+STUDS = "Thread ____: not known here; measure the stud, write it in."
+SINGLE = "Studs on structure, in lists but not in the picture, count no ohms but their ring's"
 AIRFRAME = "Airframe: in the file no ground is bonded to it."
-PIGTAILS = "Drain of a shield: its length is not given, measure from the end of the cable"
+METAL_BARE, TORQUE_SET = "bare metal", "torque"
+PIGTAILS = "* Drain, gauge and length not given: measure; AWG 22 to 18: red"
 SHARED = f"{PIGTAILS}; those on one bar share one ring, as thick as all of them"
 THIN = "22"
 """The gauge of drains in the example of such a ring: of what gauge they are nobody says."""
@@ -71,6 +73,7 @@ def ground_record(study: Study) -> GroundsDrawing | None:
                 study,
                 [
                     *(_ground_row(study, chain) for chain in every if chain.conductors()),
+                    *_heavy_returns(study),
                     *_joints(study, every),
                 ],
             )
@@ -94,6 +97,23 @@ def _ground_row(study: Study, chain: Chain) -> DrawnRow:
         nodes=tuple(_ground_end(study, part, wires) for part in row.parts),
         conductors=tuple(words.drawn_conductor(study, c) for c in row.conductors),
     )
+
+
+def _heavy_returns(study: Study) -> Iterator[DrawnRow]:
+    """The way back of what draws as much as a starter: through the same joints as all else."""
+    for chain in chains(study).of("circuit"):
+        if (carried_a(study, chain.name) or 0.0) < default("heavy-cable").value:
+            continue
+        for row in (one for one in chain.rows if one.role == "return"):
+            load, end, wire = row.parts[0], row.parts[-1], row.conductors[0]
+            if len(row.parts) == 2 and load.kind == "equipment" and wire is not None:
+                box = Node(
+                    kind="equipment", ref=load.name, label=load.label,
+                    sublabel=words.place(study, load.place), pin="−", contact=load.id,
+                )  # fmt: skip
+                ends = (box, _ground_end(study, end, [wire.id]))
+                drawn = replace(words.drawn_conductor(study, wire), ref="")  # its circuit draws it
+                yield DrawnRow(nodes=ends, conductors=(drawn,))
 
 
 def _grouped(rows: Sequence[DrawnRow]) -> tuple[DrawnRow, ...]:
@@ -172,7 +192,9 @@ def _box(study: Study, name: str) -> GroundBox:
     ground, point = study.document.grounds[name], ground_points(study)[name]
     bare = on_structure(study).get(ground.place, ()) if name in metal_at(study).values() else ()
     said = [f"{ground.kind}, {words.place(study, ground.place)}"]
-    hang = f"on the structure here {_count(bare)}" if bare else "no wire ends on this point"
+    hang = (
+        f"on the structure here {_count(bare)}" if bare else "no wire ends on this point: a spare"
+    )
     said.append(_landed(study, name) if point.landed else hang)
     chain = chains(study).by_name.get(f"{name}-ground")
     if chain is not None and joined(study, name):
@@ -190,13 +212,15 @@ def _box(study: Study, name: str) -> GroundBox:
         label=study.system.title("grounds", name),
         detail="; ".join(said),
         terminals=(*found, *_bare(study, bare)),
-        ticks=_ticks(ground.kind) if point.landed or bare else (),
+        ticks=_ticks(study, name) if point.landed or bare else (),
     )
 
 
-def _ticks(kind: str) -> tuple[str, ...]:
-    """What is ticked at a ground: its nuts, and bare metal under what is bolted to structure."""
-    return ("torque",) if kind == "block" else ("bare metal", "torque")
+def _ticks(study: Study, name: str) -> tuple[str, ...]:
+    """What is ticked at a ground: its nuts, and bare metal under what is bolted to metal."""
+    bolted = name in bonded_grounds(study) or joined(study, name)
+    block = study.document.grounds[name].kind == "block"
+    return (TORQUE_SET,) if block and not bolted else (METAL_BARE, TORQUE_SET)
 
 
 def _landed(study: Study, name: str) -> str:
@@ -217,7 +241,7 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
             label=words.structure(study, place),
             detail=f"{_count(landed)}; {_rings(study, None, tuple((end,) for end in landed))}",
             terminals=_bare(study, landed),
-            ticks=_ticks(STRUCTURE),
+            ticks=(METAL_BARE, TORQUE_SET),
         )
         for place, landed in on_structure(study).items()
         if place not in metal_at(study)
@@ -227,7 +251,7 @@ def _structure_boxes(study: Study) -> tuple[GroundBox, ...]:
 def _bare(study: Study, landed: Sequence[Landed]) -> tuple[GroundTerminal, ...]:
     """Wires on metal, each on a stud of its own."""
     return tuple(
-        GroundTerminal(number=str(number), wires=(_wire(study, end),))
+        GroundTerminal(number=str(number), wires=(_wire(study, end),), own=len(landed) > 1)
         for number, end in enumerate(landed, 1)
     )
 
@@ -242,7 +266,7 @@ def _rings(study: Study, stud: str | None, ends: Sequence[Sequence[Landed]]) -> 
     wires = [gauge_of(gauges, every[one[0].wire]) for one in ends if one[0].other is not None]
     shields = len(ends) - len(wires)
     said = counted(None if awg == "?" else awg for awg in wires)
-    more = f"{shields} shield" if shields else ""
+    more = f"{shields} shield*" if shields else ""
     asked = ", ".join(filter(None, (said, more)))
     return f"rings for {stud}: {asked}" if stud else f"rings: {asked}; thread ____"
 
@@ -288,10 +312,10 @@ def _notes(study: Study) -> Iterator[str]:
         yield _shared(most) if most > 1 else f"{PIGTAILS}."
     if study.document.grounds:
         yield (
-            f"{COLOURS['return'].capitalize()}, where the file gives no colour, is each wire on "
-            "the way back from a load, with N in its mark where it ends on a ground. White are all "
-            "others: to a switch or relay that grounds a load (plus is on it while that is open), "
-            "the leads of a motor that runs both ways, signals to a ground."
+            f"{COLOURS['return'].capitalize()}, where the file gives no colour: each wire on the "
+            "way back from a load, with N in its mark where it ends on a ground. White: to a "
+            "switch or relay that grounds a load (plus is on it while that is open), leads of a "
+            "motor that runs both ways, signals to a ground."
         )
 
 
@@ -332,9 +356,9 @@ def _wire(study: Study, end: Landed) -> GroundWire:
 
 @analysis
 def _shield_at(study: Study) -> Mapping[str, str]:
-    """Cable → what the contact is looked up by at which its shield is joined to a ground point."""
+    """Cable → what the row of shields is looked up by in which its own has a box to tick."""
     return {
-        landing.chain: f"contact {one.id}.{pin.contact} wire {landing.conductor}"
+        landing.chain: f"contact {one.id}.{SHIELD} wire {landing.conductor}"
         for one in tuple(pins(study).by_id.values())[::-1]
         for pin in one.pins[::-1]
         for landing in pin.landings

@@ -110,7 +110,7 @@ _STARTER = re.compile(r"starter\b")
 
 
 def _sized(study: Study, texts: Collection[str]) -> Iterator[str]:
-    """What `sized for` means, and an alternator's as an example."""
+    """What `wires for` means, and an alternator's as an example."""
     if not _has(f" {FOR} ", texts) and not any(text.startswith(f"{FOR} ") for text in texts):
         return
     example = next(sized_by_alternator(study), "")

@@ -9,11 +9,10 @@ from collections.abc import Mapping, Sequence
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
-from elec.answers.heat.heat import heat
 from elec.drawings.inputs import CircuitRow, DrawnDevice
 from elec.drawings.records import nodes, words
 from elec.drawings.records.panel import off_name
-from elec.drawings.records.thin import thin_homes
+from elec.drawings.records.thin import carried, load_name, thin_homes
 from elec.study import Study
 from elec.wiring.chains import Chain, Part, chains, is_live
 from elec.wiring.runs import runs
@@ -83,8 +82,6 @@ def _behind_last(circuit: Chain) -> str:
 def _row(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> CircuitRow:
     wires = [w for w in chain.rows[0].conductors if w is not None]
     home = sheets.get(thin_homes(study).get(chain.name, ""), ("", ""))
-    hot = [heat(study).get(wire.id) for wire in wires]
-    known = [one.current_a for one in hot if one is not None and not one.unknown]
     return CircuitRow(
         bar=chain.source_end,
         id=chain.name,
@@ -94,8 +91,8 @@ def _row(study: Study, chain: Chain, sheets: Mapping[str, tuple[str, str]]) -> C
         mark=" to ".join(dict.fromkeys((marks(study)[wires[0].id], marks(study)[wires[-1].id]))),
         gauge=words.gauge(study, wires[0]),
         length=words.total_length(study, wires),
-        load=_named(_far(chain)),
-        amps=words.amps(max(known) if len(known) == len(wires) else None),
+        load=load_name(chain),
+        amps=words.amps(carried(study, chain)),
         sheet=home[0],
         link=home[1],
         wire=True,
@@ -108,20 +105,6 @@ def _device(study: Study, chain: Chain, device: Part) -> DrawnDevice:
         label=nodes.panel_position(study, chain, device) or off_name(study, device) or device.kind,
         rating=nodes.rating(study, chain, device),
     )
-
-
-def _far(chain: Chain) -> Part:
-    """The end that is not fed."""
-    parts = chain.rows[0].parts
-    return parts[0] if is_live(parts[-1]) and not is_live(parts[0]) else parts[-1]
-
-
-def _named(part: Part) -> str:
-    """An end with its terminal: `regulator, sense`, `annunciator J1-9`."""
-    connector, _, pin = part.contact.rpartition(".")
-    if connector:
-        return f"{part.label} {connector}-{pin}"
-    return part.label if part.contact in ("", "1") else f"{part.label}, {part.contact}"
 
 
 def stub_text(study: Study, chain: Chain) -> str:

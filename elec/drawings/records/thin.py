@@ -4,15 +4,17 @@ A wire with a fuse of its own, and one at a terminal that no connector's sheet s
 circuit of that box, else with the circuit that they are tapped from.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from elec.answers.drop.end_to_end import end_to_end_ohm
+from elec.answers.heat.heat import heat
 from elec.drawings.inputs import DrawnRow, DrawnWire, Node, drawn_at
 from elec.drawings.records import nodes, words
 from elec.drawings.records.panel import off_name
 from elec.study import Study, analysis
-from elec.wiring.chains import CONTACTS, Chain, Conductor, Part, chains
+from elec.wiring.chains import CONTACTS, Chain, Conductor, Part, chains, is_live
 from elec.wiring.coils import contacts
 
 
@@ -118,6 +120,41 @@ def _node(study: Study, chain: Chain, part: Part) -> Node:
     return replace(nodes.node(study, chain, part), inner="")
 
 
+def thin_facts(study: Study, chain: Chain, wires: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """What protects a thin wire with a fuse, what it carries, and what its `wires` drop at that."""
+    fuse = chain.device
+    if fuse is None:
+        return
+    called = off_name(study, fuse) or nodes.panel_position(study, chain, fuse) or fuse.kind
+    on = "bus" if fuse.inlet in study.document.buses else "post"
+    at = f" on the {on} itself, no tail in the file" if chain.rows[0].parts[0] is fuse else ""
+    yield "protection", f"{called}, {nodes.rating(study, chain, fuse)},{at}".rstrip(",")
+    amps = carried(study, chain)
+    yield "current", "not known" if amps is None else f"{words.amps(amps)} A at most"
+    ohms = [end_to_end_ohm(study).get(wire) for wire in wires]
+    known = [ohm for ohm in ohms if ohm is not None]
+    if amps is not None and ohms and len(known) == len(ohms):
+        yield "drop", f"{words.lost_volts(amps * sum(known))} in its wires, no limit"
+
+
+def carried(study: Study, chain: Chain) -> float | None:
+    """The most amperes that last in a thin wire; None where they are not known."""
+    wires = [wire for wire in chain.rows[0].conductors if wire is not None]
+    hot = [heat(study).get(wire.id) for wire in wires]
+    known = [one.current_a for one in hot if one is not None and not one.unknown]
+    return max(known) if known and len(known) == len(wires) else None
+
+
+def load_name(chain: Chain) -> str:
+    """What a thin wire leads to, with its terminal: `regulator, sense`, `annunciator J1-9`."""
+    parts = chain.rows[0].parts
+    part = parts[0] if is_live(parts[-1]) and not is_live(parts[0]) else parts[-1]
+    connector, _, pin = part.contact.rpartition(".")
+    if connector:
+        return f"{part.label} {connector}-{pin}"
+    return part.label if part.contact in ("", "1") else f"{part.label}, {part.contact}"
+
+
 def tap_ref(wire: str) -> str:
     """What the post or bar goes by on a sheet that a thin wire is tapped from."""
     return f"{wire} tap"
@@ -142,4 +179,7 @@ def _tapped(study: Study, chain: Chain, fuse: Part) -> tuple[str, str]:
     return fuse.label, ""
 
 
-__all__ = ["on_connector", "tap_ref", "taps", "thin_homes", "thin_rows"]
+__all__ = [
+    "carried", "load_name", "on_connector", "tap_ref", "taps", "thin_facts", "thin_homes",
+    "thin_rows",
+]  # fmt: skip

@@ -21,9 +21,9 @@ from elec.wiring.runs import runs
 CAUTIONS = (CARE["wires"],)
 """On every sheet with wires; the advice stands in the title block, and whole on that of symbols."""
 
-COUNTED = "(1), (2): not its maker's numbers."
-"""On sheets of circuits, of whose switches the file does not give the terminals: of one with three
-contacts a pole, a sentence over its circuit says which its lever joins where."""
+COUNTED = inputs.COUNTED
+"""Of a switch with three contacts a pole, a sentence over its circuit says which its lever joins
+where."""
 NOT_KNOWN = "length ?"
 
 
@@ -89,6 +89,17 @@ def amps(current_a: float | None) -> str:
     if current_a >= WHOLE_A:
         return f"{current_a:.0f}"
     return f"{current_a:.1f}" if current_a >= 0.1 or current_a == 0 else f"{current_a:.2f}"
+
+
+LEAST_SHOWN_V = 0.01
+"""Volts of drop are shown to two places; what is less and no zero is said in words."""
+
+
+def lost_volts(lost_v: float) -> str:
+    """A voltage drop for print; a small one never reads as none."""
+    if 0 < lost_v < LEAST_SHOWN_V:
+        return f"under {units.show(LEAST_SHOWN_V, 'v', digits=2)}"
+    return units.show(lost_v, "v", digits=2)
 
 
 def coil_sheet(study: Study, part: Part, sheets: Mapping[str, tuple[str, str]]) -> str:

@@ -463,7 +463,7 @@ def strip(
     left, above, right, below = paper.strip(sheet)
     used = parts.used_symbols(sheet)
     end = parts.draw_legend(sheet, used, (left, above, right + 1.0, below))
-    every = (*notes, *further)
+    every = (*further, *notes)
     if not every:
         return
     if parts.notes_mm(every, right - end - 5.0) <= below - above:

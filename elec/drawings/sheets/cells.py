@@ -89,10 +89,14 @@ def cell_of(node: Node) -> layout.NodeBox:
     """A node's size."""
     if node.kind in DEVICES:
         shown = device(node)
+        wide = parts.slot_mm(shown)
+        if node.tapped:  # it stands left of its post
+            said = bounded(node.tapped, bold=True, room=TAP_ROOM_MM) + 2.0
+            wide = max(wide + TAP_MM, 2 * said - shape(node.kind).length_mm)
         return layout.NodeBox(
             ref=node.ref,
             kind=node.kind,
-            width_mm=parts.slot_mm(shown) + (TAP_MM if node.tapped else 0.0),
+            width_mm=wide,
             above_mm=parts.device_above_mm(shown) + 0.6,
             below_mm=parts.device_below_mm(shown) + 0.6 + (TAP_MM if node.tapped else 0.0),
         )
@@ -100,7 +104,8 @@ def cell_of(node: Node) -> layout.NodeBox:
 
 
 TAP_MM = 4.4
-"""Under a contact with a tap at its post: for the begin of that wire and its mark."""
+"""Under a contact with a tap at its post: for the begin of that wire, its fuse and its mark."""
+TAP_ROOM_MM = 40.0
 BOX_MM = 4.6
 """From the first or last contact of a box to its edge."""
 INSIDE_MM = 34.0

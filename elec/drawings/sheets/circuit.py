@@ -6,6 +6,8 @@ facts and cautions. What finds no room goes on the next sheet.
 
 from collections.abc import Sequence
 
+from msgspec.structs import replace
+
 from elec.drawings import metrics
 from elec.drawings.ink import Point
 from elec.drawings.inputs import SPOT, CircuitSheet
@@ -23,6 +25,10 @@ SPACE_MM = parts.width("a a") - parts.width("aa")
 @takes_over
 def circuit(record: CircuitSheet) -> list[Sheet]:
     """The sheets of one circuit, numbered on from the record's title block."""
+    for one in record.also:
+        said = ", ".join(f"{what} {value}" for what, value in one.facts)
+        facts = (*record.facts, (one.title.title, said))
+        record = replace(record, rows=(*record.rows, *one.rows), facts=facts, also=())
     record = cells.clipped(record)
     work = SheetFlow(
         title=record.title,

@@ -13,7 +13,7 @@ from elec.drawings.ink import PALE, Point
 from elec.drawings.inputs import GroundBox, GroundsDrawing, GroundTerminal, GroundWire
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet, Wanted
-from elec.drawings.sheets import cells, parts
+from elec.drawings.sheets import cells, map_detail, parts
 from elec.drawings.sheets.circuit import draw_strip
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
 from elec.kept import takes_over
@@ -28,6 +28,8 @@ LEAST = 3
 ROUNDED_MM = 0.01
 """Heights are summed up terminal by terminal and at once."""
 SPOT_MM = 16.0
+TICKS_MM = 7.0
+"""For the boxes of one of several studs: bare metal and torque, as over them."""
 MARK_GAP_MM = 3.0
 BAR_MM = 1.8
 """From a terminal to the bar that joins what shares a ring on it."""
@@ -93,6 +95,7 @@ def _drawn(record: GroundsDrawing, *, whole: bool, ordered: bool) -> list[Sheet]
     by_id = dict(enumerate(cells.clipped_rows(record.rows)))
     ranked = layout.order([cells.strip(i, row) for i, row in by_id.items()])
     draw_tiers(work, [by_id[int(str(strip.id))] for strip in ranked])
+    told = _told(work.pages[0].sheet, work.pages[0].y, record.notes)
     top = work.page().y + 2.0
     at = _Columns(work=work, top=top, y=top)
     if at.room < HEAD_MM + LEAST * PITCH_MM:
@@ -102,10 +105,30 @@ def _drawn(record: GroundsDrawing, *, whole: bool, ordered: bool) -> list[Sheet]
     while left:
         _box(at, left.pop(_next(at, left, whole=whole, ordered=ordered)))
     _others(at, record)
-    _notes(at, record)
+    if not told:
+        _notes(at, record)
     for page in work.pages:
         draw_strip(page.sheet, record.cautions[:1])
     return [page.sheet for page in work.pages]
+
+
+NOTES_MM = (110.0, 95.0, 85.0, 75.0, 65.0)
+"""Widths of the notes that are tried beside what joins the grounds."""
+CLEAR_MM = 2.0
+
+
+def _told(sheet: Sheet, bottom: float, notes: Sequence[str]) -> bool:
+    """The notes beside what joins the grounds; False where that has no such room."""
+    x0, y0, x1, _ = sheet.frame
+    room = (x0 + 4.0, y0 + 2.0, x1 - 4.0, bottom)
+    for wide in NOTES_MM if notes else ():
+        high = parts.notes_mm(notes, wide) + parts.SMALL_MM
+        spot = map_detail.free_box(sheet, room, (wide + 2 * CLEAR_MM, high + 2 * CLEAR_MM))
+        if spot is not None:
+            x, y = spot[0] + CLEAR_MM, spot[1] + CLEAR_MM
+            parts.draw_notes(sheet, notes, (x, y, x + wide, y + high))
+            return True
+    return False
 
 
 def _next(at: _Columns, left: Sequence[GroundBox], *, whole: bool, ordered: bool) -> int:
@@ -133,8 +156,9 @@ def _head_lines(at: _Columns, box: GroundBox, *, again: bool) -> list[tuple[str,
     name = f"{box.label}, continued" if again else box.label
     lines = [(line, True) for line in metrics.wrap(name, parts.SMALL_MM, room, bold=True)]
     if not again:
-        below = "".join(f"; ☐ {what}" for what in box.ticks) if not _ticked(at, box) else ""
-        said = metrics.wrap(metrics.clean(box.detail + below), parts.SMALL_MM, room)
+        if box.ticks and not _ticked(at, box):
+            lines.append((" ".join(f"☐ {what}" for what in box.ticks), False))
+        said = metrics.wrap(metrics.clean(box.detail), parts.SMALL_MM, room)
         lines += [(line, False) for line in said]
     return lines
 
@@ -175,20 +199,20 @@ def _box(at: _Columns, box: GroundBox) -> None:
         again = True
 
 
-def _lines(at: _Columns, wire: GroundWire) -> tuple[str, ...]:
+def _lines(at: _Columns, wire: GroundWire, *, own: bool = False) -> tuple[str, ...]:
     """What is at the other end, in lines beside the mark."""
     mark = parts.width(wire.mark, bold=True)
-    spot = SPOT_MM if wire.target else 0.0
+    spot = (SPOT_MM if wire.target else 0.0) + (TICKS_MM if own else 0.0)
     room = at.wide - 5.0 - CELL_MM - WIRE_MM - 1.0 - mark - 2.8 - spot
     return metrics.wrap(metrics.clean(wire.text), parts.SMALL_MM, room) or ("",)
 
 
-def _wire_mm(at: _Columns, wire: GroundWire) -> float:
-    return PITCH_MM + parts.LINE_MM * (len(_lines(at, wire)) - 1)
+def _wire_mm(at: _Columns, wire: GroundWire, *, own: bool = False) -> float:
+    return PITCH_MM + parts.LINE_MM * (len(_lines(at, wire, own=own)) - 1)
 
 
 def _high(at: _Columns, terminal: GroundTerminal) -> float:
-    return sum(_wire_mm(at, wire) for wire in terminal.wires)
+    return sum(_wire_mm(at, wire, own=terminal.own) for wire in terminal.wires)
 
 
 def _terminal(at: _Columns, box: GroundBox, terminal: GroundTerminal) -> None:
@@ -208,7 +232,10 @@ def _terminal(at: _Columns, box: GroundBox, terminal: GroundTerminal) -> None:
         y = at.y + PITCH_MM / 2
         sheet.line(((start, y), (end, y)), kind="rule", ref=ref)
         mark = sheet.text(end + 1.0, y, wire.mark, middle=True, bold=True, ref=wire.id)
-        for k, line in enumerate(_lines(at, wire)):
+        if terminal.own:
+            right = x + at.wide - 4.0 - SPOT_MM
+            sheet.text(right, y, "☐ ☐", middle=True, align="right", ref=f"{ref} {terminal.number}")
+        for k, line in enumerate(_lines(at, wire, own=terminal.own)):
             level = y + parts.LINE_MM * k
             sheet.text(end + mark + 2.8, level, line, middle=True, ref=wire.id)
         if wire.target:
@@ -217,7 +244,7 @@ def _terminal(at: _Columns, box: GroundBox, terminal: GroundTerminal) -> None:
                 room_mm=SPOT_MM, align="right",
             )  # fmt: skip
             sheet.wanted.append(want)
-        at.y += _wire_mm(at, wire)
+        at.y += _wire_mm(at, wire, own=terminal.own)
 
 
 def _one_ring(at: _Columns, terminal: GroundTerminal, middle: Point, ref: str) -> float:

@@ -16,9 +16,6 @@ from elec.drawings.symbols import shape
 
 BONDED = (2.4, 1.4)
 """Dashes of what is joined without a wire."""
-TAP_MM = 1.6
-"""From the dot of what is tapped at the post of a contact to the end of its room."""
-TAP_ROOM_MM = 14.0
 _LEFT = frozenset({*layout.LEFT_KINDS, "flag"})
 
 
@@ -157,8 +154,10 @@ class RowInk(Struct):
                 self.sheet, cells.device(node), x, self._y(row), net=net, ref=node.ref
             )
             if node.tapped:
-                edge = self._x(part.key) + part.cell.width_mm / 2
-                self._tap((edge - TAP_MM, self._y(row)), node, net)
+                under = cells.bounded(node.sublabel) / 2 + 1.0 if node.sublabel else 0.0
+                half = max(shape(node.kind).length_mm / 2, under)  # clear of its rating
+                post = self._x(part.key) + min(half, part.cell.width_mm / 2)
+                self._tap((post, self._y(row)), node, net)
         elif node.kind == "equipment":
             self._equipment(part, row, index)
         elif node.kind == "connector":
@@ -184,13 +183,13 @@ class RowInk(Struct):
             self._ground(node, row, index)
 
     def _tap(self, at: Point, node: Node, net: str) -> None:
-        """A dot at a post, and the begin of the wire that leaves there, with its mark."""
+        """A dot at a post, and the begin of what leaves there, with its fuse and its mark."""
         (x, y), ref = at, f"{node.ref} tapped"
         self.sheet.dot(at, net=net, ref=ref)
         low = y + parts.device_below_mm(cells.device(node)) + cells.TAP_MM
         self.sheet.line(((x, y), (x, low)), width_mm=parts.THIN_MM, kind="rule", ref=ref, net=net)
         self.sheet.text(
-            x - 1.0, low, node.tapped, align="right", bold=True, room_mm=TAP_ROOM_MM, ref=ref
+            x - 1.0, low, node.tapped, align="right", bold=True, room_mm=cells.TAP_ROOM_MM, ref=ref
         )
 
     def _thick(self, i: int, key: str) -> tuple[float, float]:

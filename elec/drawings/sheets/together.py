@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.frame import TITLE_ROOM_MM
-from elec.drawings.inputs import CircuitSheet, CircuitsSheet
+from elec.drawings.inputs import COUNTED, CircuitSheet, CircuitsSheet
 from elec.drawings.layout import rows as layout
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import cells, parts
@@ -54,7 +54,9 @@ def together(record: CircuitsSheet) -> list[Sheet]:
         evened = _filled(record, count - LONE)
         work = evened if len(evened.pages) == len(work.pages) else work
     for page in work.pages:
-        draw_strip(page.sheet, record.cautions)
+        counted = any("(1)" in item.text for item in page.sheet.items if item.text)
+        cares = [care for care in record.cautions if counted or care != COUNTED]
+        draw_strip(page.sheet, cares)
         if record.listed:
             page.sheet.title = replace(page.sheet.title, title=_listed(record, page.sheet))
     return [page.sheet for page in work.pages]
@@ -183,6 +185,15 @@ def _tied(text: str) -> list[str]:
 
 
 def _block(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
+    """A circuit under its heading, and under theirs the wires that leave it with a fuse."""
+    _headed(work, record, common)
+    for one in record.also:
+        if limit(work.page().sheet) - work.page().y < LEAST_MM:
+            new_page(work)
+        _headed(work, cells.clipped(one), common)
+
+
+def _headed(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> None:
     page = work.page()
     x, right = page.sheet.frame[0] + 5.0, page.sheet.frame[2] - 5.0
     if page.y > page.sheet.frame[1] + 3.0:
