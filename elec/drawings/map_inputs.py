@@ -117,6 +117,8 @@ class MapSensor(Struct, frozen=True, kw_only=True):
     at_m: Spot3 | None
     place: str = ""
     """The place that it sits in, and its wires begin or end at."""
+    off: str = ""
+    """How far it is from there, straight: `4 ft 0 in`; empty where either has no coordinates."""
 
 
 class MapOutline(Struct, frozen=True, kw_only=True):

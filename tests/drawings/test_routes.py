@@ -25,7 +25,7 @@ from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, Passe
 from elec.drawings.records.routes import _needs, route_record
 from elec.drawings.sheet import Item, Sheet, Size
 from elec.drawings.sheets.map_ink import EMPTY, UNKNOWN, signs_of
-from elec.drawings.sheets.routes import routes
+from elec.drawings.sheets.routes import NEEDED, routes
 from elec.drawings.svg import layer, to_svg
 from elec.read import read
 from elec.study import Study
@@ -585,16 +585,41 @@ def test_the_lengths_of_ways_are_said_to_be_given(name: str) -> None:
     assert "Lengths of ways: straight from place to place." in texts(routes(none))
 
 
+def test_what_is_said_in_plain_words() -> None:
+    """*Full* was read as of areas, *together* as a sum, the key's grommet as a second bulkhead."""
+    assert NEEDED == "needed ⌀, of ⌀"
+    said = texts(drawn("larkspur", record("larkspur").size))
+    for text in (
+        "around all", "what closes first on top", "grommet, its spot not given",
+        "sensor away from its place", "3 ft 6 in from its place",
+    ):  # fmt: skip
+        assert text in said, text
+    lists = texts(drawn("foxglove", record("foxglove").size))
+    assert "As cut: the file gives that length as cut." in lists
+    assert "As cut:" not in said
+    narrow = texts(drawn("yarrow", record("yarrow").size))  # as much as there is room for
+    assert "sensor off its place" in narrow
+    assert "grommet, spot" in narrow
+
+
+def test_a_zone_whose_ways_are_not_drawn_has_no_leader() -> None:
+    """Larkspur's z3 led into the shade of z4, for its way runs away from the eye."""
+    top, side, *_ = drawn("larkspur", record("larkspur").size)
+    assert not any(i.text.startswith("z3") for i in top.items)
+    assert any(i.text.startswith("z3") for i in side.items)
+    assert any(i.text.startswith("z4") for i in top.items)
+
+
 def test_a_length_that_was_cut_is_told_in_the_list_to_pull_by() -> None:
     rows = {mark: pull.length for pull in record("foxglove").pulls for mark in pull.marks}
-    assert rows["R16A-"] == "6 ft 2 in, cut"
+    assert rows["R16A-"] == "6 ft 2 in, as cut"
     assert rows["P13A8N"] == "8 ft 11 in"
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_table_of_ways_is_whole_and_says_when_zones_close(name: str) -> None:
     sheets = drawn(name, record(name).size)
-    assert sum("needed ⌀, full" in (i.text for i in s.items) for s in sheets) == 1
+    assert sum(NEEDED in (i.text for i in s.items) for s in sheets) == 1
     for zone in record(name).zones:
         assert f"{zone.number} {zone.label}, {zone.closes}." in texts(sheets)
 

@@ -91,7 +91,7 @@ def _told(study: Study, conductor: Conductor) -> str:
     run = runs(study)[conductor.id]
     if conductor.length_m is None and run == run_as_planned(study, conductor):
         return ""
-    return ", given" if run.length_m == conductor.length_m else ", cut"
+    return ", as given" if run.length_m == conductor.length_m else ", as cut"
 
 
 def _closing(study: Study, legs: Sequence[_Leg]) -> tuple[int, tuple[int, ...]]:

@@ -1,5 +1,6 @@
 """The map of places and ways: what lies on each way, how thick it is, what it passes."""
 
+import math
 from collections.abc import Collection, Iterator, Mapping
 
 from elec import units
@@ -17,6 +18,7 @@ from elec.drawings.map_inputs import (
 from elec.drawings.records import words
 from elec.drawings.records.panel import on_panel
 from elec.drawings.records.pulls import lying, pulls
+from elec.model.route import Sensor
 from elec.standards import table
 from elec.study import Study
 from elec.wiring.chains import CONTACTS, chains
@@ -64,6 +66,7 @@ def route_record(study: Study) -> RouteMap | None:
                 label=study.system.title("sensors", name),
                 at_m=sensor_m(study, sensor),
                 place=sensor.place,
+                off=_off(study, sensor),
             )
             for name, sensor in study.document.sensors.items()
         ),
@@ -75,6 +78,14 @@ def route_record(study: Study) -> RouteMap | None:
         units=study.system.about.units,
         size=words.paper(study, large=drawn > SMALL_SET),
     )
+
+
+def _off(study: Study, sensor: Sensor) -> str:
+    """How far a sensor is from its place, straight; empty where that is not known."""
+    at_m, place_m = sensor_m(study, sensor), spot_m(study.document.places.get(sensor.place))
+    if at_m is None or place_m is None:
+        return ""
+    return words.length(study, math.dist(at_m, place_m))
 
 
 def _way(study: Study, leg: Leg) -> MapWay:

@@ -10,6 +10,7 @@ from elec.drawings.layout.clipped import grown, pieces
 from elec.drawings.layout.view import Scaled
 from elec.drawings.map_inputs import MapWay, RouteMap
 from elec.drawings.sheet import Item, Kind, Sheet
+from elec.drawings.sheets import parts
 from elec.drawings.sheets.map_scene import (
     EDGE,
     GROMMET_MM,
@@ -210,7 +211,17 @@ def draw_key(sheet: Sheet, box: Box, factor: float, *, columns: int, signs: Sequ
     for i, sign in enumerate(signs):
         x, y = x0 + (i % columns) * column, y0 + (i // columns) * pitch
         _draw_sign(sheet, sign, (x, y), factor)
-        sheet.text(x + 10.2, y, sign, middle=True, ref="legend", room_mm=column - 10.3)
+        told = (*SAID.get(sign, ()), sign)
+        said = next((one for one in told if parts.width(one) <= column - 10.3), sign)
+        sheet.text(x + 10.2, y, said, middle=True, ref="legend", room_mm=column - 10.3)
+
+
+SAID = {
+    "grommet": ("grommet, its spot not given", "grommet, spot not given", "grommet, spot: ?"),
+    "bare hole": ("bare hole, its spot not given", "bare hole, spot not given"),
+    "sensor": ("sensor away from its place", "sensor off its place"),
+}
+"""What the key says of a sign that would mislead by its name alone, the fullest first."""
 
 
 UNKNOWN, EMPTY = "⌀ ?", "empty"

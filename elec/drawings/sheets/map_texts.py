@@ -144,9 +144,12 @@ def _place_texts(scene: Scene, level: int) -> Iterator[_Text]:
 
 def _sensor_texts(scene: Scene, level: int) -> Iterator[_Text]:
     del level
+    tied = {name for name, _ in ties_of(scene)}
     for sensor in scene.record.sensors:
         if sensor.id in scene.sensors:
             at, lines = scene.sensors[sensor.id], _wrapped(sensor.label)
+            if sensor.off and sensor.id in tied and not scene.brief:
+                lines += (f"{sensor.off} from its place",)
             yield _text(f"sensor {sensor.id}", lines, (at,), SENSOR_MM * 1.2, ref=sensor.id)
 
 
@@ -181,7 +184,12 @@ def _zone_texts(scene: Scene, level: int) -> Iterator[_Text]:
     named = {p.label for p in scene.record.places if p.id in scene.marks}
     for zone in scene.record.zones:
         spots = tuple(dict.fromkeys(scene.marks[p] for p in zone.places if p in scene.marks))
-        if spots:
+        ends = {end for way in scene.record.ways
+                if way.number in scene.lines and way.number not in scene.end_on
+                and share(scene.view, scene.record, way) >= NAMED
+                for end in (way.a, way.b)}  # fmt: skip
+        # a zone whose ways are not drawn here would be read as that of another way
+        if spots and ends.intersection(zone.places):
             said = scene.brief and zone.label in named  # its place says the same
             lines = (zone.number,) if said else _wrapped(f"{zone.number}: {zone.label}")
             if zone.closes and not level and not scene.brief:

@@ -51,25 +51,27 @@ TICKS_MM = (12.0, 6.5)
 """Room for the ticks left of a view and under it."""
 FACTORS = (0.5, 0.4, 0.3, 0.25, 0.2, 0.15, 0.1, 0.05, 0.02, 0.01)
 THICKEST_MM = 4.6
+NEEDED = "needed ⌀, of ⌀"
+"""A share of diameters, the grommet's counted: of areas it would be less."""
 HEADS = (
     "no.",
     "way",
     "wires, bundles",
-    "together",
+    "around all",
     "length",
     "passes",
-    "needed ⌀, full",
+    NEEDED,
     "zone",
     "wires, ⌀ mm by bundle",
 )
 PULL_HEADS = ("ways, bundles", "zone", "hole, T", "from", "to", "length", "wires")
 PULL = (
-    "To pull by: each wire once, with its ways, holes and tubes (⌀ in mm, of a hole as drilled, "
-    "before its grommet; T: inside of a tube{inches})."
+    "To pull by, what closes first on top: each wire once, its ways, holes and tubes (⌀ in mm as "
+    "drilled, before a grommet; T: of a tube, inside{inches})."
 )
 PULL_ON = "To pull by, continued"
 MOST_MM: tuple[Mapping[str, float], ...] = tuple(
-    {"way": way, "passes": passes, "needed ⌀, full": needed}
+    {"way": way, "passes": passes, NEEDED: needed}
     for way in (120.0, 90.0, 66.0, 46.0)
     for passes in (60.0, 40.0)
     for needed in (60.0, 30.0)
@@ -218,6 +220,11 @@ def _as_before(record: RouteMap, scaled: Scaled, sides: Mapping[int, int]) -> tu
 LISTS = "lists"
 TICKED = "☐: not pulled yet; ☑: lies in its way, by the file."
 WITHIN = "Wires within one place: sheets C, G, K. Lengths: no strip-back."
+TOLD = {
+    ", as cut": "As cut: the file gives that length as cut.",
+    ", as given": "As given: the file gives that length.",
+}
+"""What stands behind a length that is not counted along the ways, and what it means."""
 TOGETHER = "{said}: in the bundle {bundle} of each of these ways."
 _TOGETHER = re.compile(r"\d+(?: \+ \d+)+ [^,]+")
 
@@ -240,7 +247,11 @@ def _list_notes(record: RouteMap) -> tuple[str, ...]:
         f"{zone.number} {zone.label}" for zone in record.zones if zone.number in closing
     )
     said = TOGETHER.format(said=both, bundle=both.rpartition(" ")[2]) if both else ""
-    return tuple(filter(None, (TICKED, f"Zones: {zones}." if zones else "", said, WITHIN)))
+    told = " ".join(
+        text for mark, text in TOLD.items() if any(mark in p.length for p in record.pulls)
+    )
+    within = " ".join(filter(None, (WITHIN, told)))
+    return tuple(filter(None, (TICKED, f"Zones: {zones}." if zones else "", said, within)))
 
 
 def _draw_beside(sheet: Sheet, room: Box, notes: Sequence[str]) -> bool:
