@@ -224,8 +224,8 @@ def test_a_reading_with_the_small_current_is_said_to_count_ten_times(name: str) 
 def test_what_passes_is_said_with_the_heads_of_its_columns() -> None:
     """*Sound up to most* was no sentence."""
     text = said("foxglove")
-    assert 'Good if not above "most": "mV reads" and 20 % and 20 mΩ more' in text
-    assert {"mV reads", "most"} <= set(HEADS)
+    assert 'Good if not above "at most": "mV at 1 A" and 20 % and 20 mΩ more' in text
+    assert {"mV at 1 A", "at most"} <= set(HEADS)
 
 
 def test_a_ring_out_closes_what_the_system_has() -> None:
