@@ -393,6 +393,10 @@ class PanelPosition(Struct, frozen=True, kw_only=True):
     ref: str = ""
 
 
+ONE_POLE = "No poles said: one."
+"""Beside the table of switches, where it has room."""
+NO_HOLE = "Dashed ring: no hole yet."
+"""In the notes of a panel with free positions, where it has room: each of them says *free*."""
 A_RIGHT = "from behind A is at the right"
 """In the notes of a panel that is seen from behind on its own sheet."""
 
@@ -428,6 +432,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     """The place that it sits in."""
     plate: tuple[float, ...] = ()
     """Spacing of its columns and rows and what is beyond the outer holes, mm; empty: not known."""
+    holes: tuple[float, ...] = ()
+    """Diameters of its holes and of those of its buttons, mm; empty: not known."""
     rear: bool = False
     """Whether it is laid out, so that it can be drawn from behind, too."""
     bars: tuple[tuple[str, str], ...] = ()

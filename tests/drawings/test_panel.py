@@ -18,7 +18,7 @@ from elec.drawings.records.behind import by_pole, joins
 from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets.panel import CUT, LIST, _under, panel
-from elec.drawings.sheets.plates.rear import Rear, draw_rear
+from elec.drawings.sheets.plates.rear import OURS, Rear, draw_rear
 from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
@@ -117,10 +117,10 @@ BUTTON = (
     [
         (
             "hole: 12 mm, button-hole: 16 mm, ",
-            "holes 12 (0.472), buttons 16 (0.630); key slots: maker's",
+            "holes 12 (0.472), buttons 16 (0.630); key slots, fixing screws: not given",
         ),
         ("hole: 12 mm, ", "holes 12 (0.472), buttons ?; key slots"),
-        ("", "holes, key slots: maker's; fixing screws not given: do not cut yet."),
+        ("", "holes, key slots, fixing screws: not given."),
     ],
 )
 def test_buttons_have_holes_of_their_own(tmp_path: Path, holes: str, said: str) -> None:
@@ -198,7 +198,7 @@ def test_levers_are_drawn_off_as_circuits_have_them(name: str) -> None:
                 (ring,) = (
                     i for i in sheet.items if i.ref == lever.ref and isinstance(i.ink, Circle)
                 )
-                assert lever.box[3] > ring.box[3], lever.ref
+                assert lever.box[3] + lever.box[1] > ring.box[3] + ring.box[1], lever.ref
                 met += 1
         if any(
             isinstance(i.ink, InkPath) and i.ink.width_mm == 0.35 and i.ink.fill
@@ -418,7 +418,7 @@ def test_holes_are_given_from_the_edge_beside_their_columns_and_rows() -> None:
     (sheet,) = panel([record])
     (edge,) = (i.box for i in sheet.items if i.ref == "panel")
     found = {i.text: i.box for i in sheet.items if i.ref == "ordinate" and i.text}
-    assert set(found) == {"16", "18", "54", "mm to the centres of holes."}
+    assert set(found) == {"16", "18", "54", "mm to the centres of holes; rings not to scale."}
     assert found["16"][3] < edge[1]
     assert found["18"][2] < edge[0]
     assert found["18"][3] < found["54"][1]
@@ -601,8 +601,10 @@ def test_two_buses_of_one_row_have_two_bars_with_their_names() -> None:
 def test_a_device_that_is_alone_on_its_bus_says_so_in_both_views() -> None:
     """What joins Yarrow's CB3-1A to the power stud stood nowhere."""
     record = panel_record(study("yarrow"), "feed-breakers", {})
-    assert record.table[0][3] == f"power stud ({words.ON_ITS_BUS})→P4A14"
-    assert f"CB3-1A: from the power stud: {words.ON_ITS_BUS}" in record.behind
+    link = words.ON_ITS_BUS.format(bus="power stud")
+    assert "yours to add" in link
+    assert record.table[0][3] == f"P4A14 ({link})"
+    assert f"CB3-1A: {link}" in record.behind
     assert record.bars == ()
 
 
@@ -611,8 +613,8 @@ def test_the_wires_of_a_changeover_stand_at_their_terminals() -> None:
     record = panel_record(study("thistledown"), "toggles", {})
     row = dict(zip(record.heads, record.table[0], strict=True))
     assert row["wires"] == "(2): P1C14, (3): P1B14, (4): P2B14, (5): P2C14"
-    assert row["up"].endswith("; (2)–(3)")
-    assert row["down"].endswith("; (4)–(5)")
+    assert "S-1A: up joins (2)–(3); down (4)–(5)" in record.behind
+    assert "S-1A: (1), (6) stay empty" in record.behind
     assert record.rows[0][0].behind == ("(2) P1C14", "(3) P1B14", "(4) P2B14", "(5) P2C14")
 
 
@@ -621,7 +623,7 @@ def test_levers_of_three_positions_say_what_they_join_as_circuits_do(name: str) 
     met = 0
     for circuit, bridge in reversing(study(name)).items():
         every = [s for one in panels(study(name)).by_name.values() if not one.lone
-                 for s in one.subjects]  # fmt: skip
+                 for s in one.subjects if s.holds == "switches"]  # fmt: skip
         subject = next((s for s in every if s.name == bridge.control and circuit in s.chains), None)
         if bridge.by != "switch" or subject is None:
             continue
@@ -631,7 +633,7 @@ def test_levers_of_three_positions_say_what_they_join_as_circuits_do(name: str) 
             pairs = {"–".join(sorted(p.split(" and "))) for p in way.joined}
             assert set((up if way.name == lever[0] else down).split(", ")) == pairs
             met += 1
-    assert bool(met) == (name != "thistledown")
+    assert bool(met) == (name in ("larkspur", "yarrow"))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -721,6 +723,7 @@ def test_a_plate_that_goes_on_names_the_sheet() -> None:
     for sheet, other in ((first, second), (second, first)):
         said = " ".join(i.text for i in sheet.items if i.ref == "note")
         assert f"continues on {other.title.label}." in said
+        assert "Dashed edge, 71 mm from the top:" in said
 
 
 def test_a_cell_names_the_sheet_that_has_the_wires_of_terminals() -> None:
@@ -728,8 +731,83 @@ def test_a_cell_names_the_sheet_that_has_the_wires_of_terminals() -> None:
     sheets = {s.title.label: {i.text for i in s.items}
               for name in ("foxglove", "larkspur") for d in drawn(name).of("panel")
               for s in d.sheets}  # fmt: skip
-    assert "see C4, C4.2" in sheets["B3"] | {
-        i.text for d in drawn("foxglove").of("panel") for s in d.sheets for i in s.items
-    }
+    foxglove = {i.text for d in drawn("foxglove").of("panel") for s in d.sheets for i in s.items}
+    assert "see B4" in foxglove
     assert "see B5" in sheets["B3.2"]
     assert not any("on its sheet" in texts for texts in sheets.values())
+
+
+HOLES = {"yarrow": (11.5, 12.0, 16.0), "foxglove": (11.5,), "larkspur": (11.5,),
+         "thistledown": (6.5,)}  # fmt: skip
+
+
+def _crossed(sheet: Sheet) -> list[tuple[float, float, float]]:
+    """Middle and radius of every ring with a cross in it: a hole as large as it is."""
+    refs = {i.ref[6:] for i in sheet.items if i.ref.startswith("cross ")}
+    rings = [i.box for i in sheet.items if isinstance(i.ink, Circle) and i.ref in refs]
+    return [((b[0] + b[2]) / 2, (b[1] + b[3]) / 2, (b[2] - b[0]) / 2) for b in rings]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_hole_of_a_plate_that_is_as_large_as_it_is_is_drilled_round_no_word(name: str) -> None:
+    """UP and START lay inside the holes of Yarrow's B3: engraved there they are drilled away."""
+    met = set()
+    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+        holes = _crossed(sheet)
+        assert bool(holes) == ("1:1" in sheet.title.note)
+        under = " ".join(i.text for i in sheet.items if i.ref == "ordinate")
+        plate = any(i.ref in ("panel", "panel cut") for i in sheet.items)
+        assert ("rings not to scale" in under) == (plate and not holes)
+        met |= {round(2 * radius, 3) for _, _, radius in holes}
+        near = 9.0
+        for x, y, radius in holes:
+            for item in sheet.items:
+                if not item.text or item.role == "letter" or item.ref.startswith("rear"):
+                    continue
+                dx = max(item.box[0] - x, x - item.box[2], 0.0)
+                dy = max(item.box[1] - y, y - item.box[3], 0.0)
+                apart = (dx * dx + dy * dy) ** 0.5 - radius
+                assert apart > 0.0, (item.text, sheet.title.label)
+                if isinstance(item.ink, Lettering) and (item.ink.bold or item.role == "lever"):
+                    near = min(near, apart if item.box[1] > y or item.role == "lever" else near)
+        assert near > 2.9 or "clear of the nuts" in under
+    assert met == set(HOLES[name])
+
+
+def test_taped_at_its_cut_a_plate_keeps_the_spacing_of_its_rows() -> None:
+    """Rows 2 and 3 of Larkspur's B2 came 30 mm apart, not 36."""
+    first, second = next(
+        d.sheets for d in drawn("larkspur").of("panel")
+        if any(i.ref == "panel cut" for i in d.sheets[0].items)
+    )  # fmt: skip
+    (low,), (high,) = ([i.box[1] for i in s.items if i.ref == "panel cut"]
+                       for s in (first, second))  # fmt: skip
+    above = low - max(y for _, y, _ in _crossed(first))
+    below = min(y for _, y, _ in _crossed(second)) - high
+    assert above + below == pytest.approx(36.0)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_signs_are_explained_where_they_are_and_no_note_is_cut(name: str) -> None:
+    for sheet in (s for d in drawn(name).of("panel") for s in d.sheets):
+        said = " ".join(i.text for i in sheet.items if i.ref == "note")
+        texts = [i.text for i in sheet.items if i.ref != "note"]
+        assert (OURS in said) == any(f"({k})" in t for t in texts for k in range(1, 7))
+        assert ("→: " in said) <= any("→" in t for t in texts)
+        assert "…" not in said
+        assert not any("mA" in t.split() for t in texts)
+
+
+def test_switches_are_seen_from_behind_where_the_large_panel_is() -> None:
+    last = drawn("foxglove").of("panel")[-1].sheets[-1]
+    assert {"S-1A", "CB2-1A"} <= rears(last).keys()
+    assert "On no panel" not in drawn("foxglove").of("panel")[2].sheets[0].title.title
+
+
+def test_a_bar_passes_over_the_rings_of_free_positions() -> None:
+    for sheet in (s for d in drawn("larkspur").of("panel") for s in d.sheets):
+        bars = [i.box for i in sheet.items if i.ref == "rear bar"]
+        rings = [i.box for i in sheet.items if i.ref[:5] == "rear " and isinstance(i.ink, Circle)]
+        for a in rings:
+            assert not any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+                           for b in bars)  # fmt: skip

@@ -40,10 +40,11 @@ def _between(row: Row) -> Iterator[tuple[Part, Conductor | None, Conductor | Non
         yield part, wires[k], wires[k + 1]
 
 
-def by_pole(study: Study, subject: Positioned) -> str:
+def by_pole(study: Study, subject: Positioned, *, full: bool = False) -> str:
     """The wires of a switch: of one pole on and off, of several with the terminals of each.
 
     Where a pole has throws, or two feeders have a common terminal, each terminal with its wires.
+    `full`: that of one pole with its terminals, too.
     """
     poles: dict[str, str] = {}
     over: dict[str, list[Conductor]] = {}
@@ -66,7 +67,7 @@ def by_pole(study: Study, subject: Positioned) -> str:
                     poles["→".join(ends)] = pole_said(study, chain, part)
     if over:
         return _each(study, over)
-    if len(poles) == 1:
+    if len(poles) == 1 and not full:
         return next(iter(poles))
     return ", ".join(f"{said}: {ends}" if said else ends for ends, said in poles.items())
 

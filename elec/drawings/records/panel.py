@@ -9,7 +9,7 @@ from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
 from elec.answers.loads.carried import carried_a
-from elec.drawings.inputs import A_RIGHT, PanelFace, PanelPosition
+from elec.drawings.inputs import A_RIGHT, NO_HOLE, ONE_POLE, PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.records import words
 from elec.drawings.records.behind import (
@@ -33,25 +33,25 @@ MADE = (
     "Nobody laid this out: positions are a proposal. "
     "Do not drill or engrave from it; section panels sets it."
 )
-SEEN = f"Front view; {A_RIGHT}."
-SEEN_AT = "Front view; from behind: {sheet}."
+SEEN = f"Front; {A_RIGHT}."
+SEEN_AT = "Front; from behind: {sheet}."
 OFF_DOWN = "Levers down: off, as on C."
 OFF_MIDDLE = "Levers in the middle: off, as on C."
 OFF_BOTH = "Levers: off, as on C."
 MIDDLE = "Three positions: middle."
-FAR_WIRE = "Wire: away from its bus; →: both sides."
-FREE = "Dashed ring: no hole yet."
+FAR_WIRE = "Wire: on the terminal off the bus."
+FREE = NO_HOLE
 HEAVY = "Thick: all essential."
-ONE_POLE = "No poles said: one."
+ENGRAVED = "Engrave all words not grey."
 DIODES = "Diodes: type not in the file."
 CARRIES = "Carries: lasting."
-A_POLE = "Carries (lasting): most loaded pole."
+A_POLE = "Carries: most loaded pole, lasting."
 MAKERS = "Not to scale: holes and spacing as the makers say."
-NOT_TO_SCALE = "Drill by the mm."
+NOT_TO_SCALE = "Mark out; drill when the screws are chosen."
 OFF = "off-panel"
 """What stands on no panel, as if it were one."""
 OFF_TITLE = "On no panel"
-SEVERAL = "Breakers, fuses and switches elsewhere"
+SEVERAL = "{kinds} elsewhere"
 
 
 def panel_record(
@@ -80,6 +80,7 @@ def panel_record(
         (SEEN_AT.format(sheet=apart) if apart else SEEN, True),
         *((note, True) for note in _levers(study, taken) if switches),
         (FAR_WIRE, not switches and bool(taken)),
+        (ENGRAVED, bool(measures)),
         (FREE, len(taken) < len(layout.positions)),
         (HEAVY, heavy),
         (NOT_TO_SCALE, measures),
@@ -103,6 +104,7 @@ def panel_record(
         down=down,
         measures=measures,
         plate=_plate(study, layout) if measures else (),
+        holes=_hole_mm(study, layout),
         rear=layout.given,
         bars=tuple((bus, study.system.title("buses", bus)) for bus in _bar_buses(spots)),
         behind=(*_levers_join(study, taken), *_under_view(study, layout, spots)),
@@ -137,9 +139,17 @@ MUCH = 16
 
 @analysis
 def behind_apart(study: Study) -> tuple[str, ...]:
-    """The panels that are laid out and hold so much that a further sheet shows them from behind."""
+    """The panels that are laid out and hold so much that a further sheet shows them from behind.
+
+    Where there is one the switches stand on it, too: all views from behind are together.
+    """
     layouts = panels(study).by_name
-    return tuple(n for n, one in layouts.items() if one.given and len(one.subjects) > MUCH)
+    given = {n: one for n, one in layouts.items() if one.given and len(one.subjects) > SMALL}
+    if all(len(one.subjects) <= MUCH for one in given.values()):
+        return ()
+    return tuple(
+        n for n, one in given.items() if len(one.subjects) > MUCH or one.holds == "switches"
+    )
 
 
 @analysis
@@ -158,7 +168,8 @@ def group_title(study: Study, names: Sequence[str]) -> str:
     """The title of panels that share a drawing."""
     faces = [name for name in names if name != OFF]
     if len(faces) > 1:
-        return SEVERAL
+        kinds = dict.fromkeys(panels(study).by_name[name].holds for name in faces)
+        return SEVERAL.format(kinds=" and ".join(kinds).capitalize())
     return "; ".join(panel_title(study, name) for name in names)
 
 
@@ -210,6 +221,17 @@ def _plate(study: Study, layout: PanelLayout) -> tuple[float, ...]:
     return (1000 * entry.pitch_m, 1000 * apart, 1000 * entry.edge_m)
 
 
+def _hole_mm(study: Study, layout: PanelLayout) -> tuple[float, ...]:
+    """Diameter of the holes and of those of buttons, mm; empty where one is not given."""
+    entry = study.document.panels.get(layout.name)
+    if entry is None or entry.hole_m is None:
+        return ()
+    buttons = any(s.kind == "button" for s in layout.subjects)
+    if buttons and entry.button_hole_m is None:
+        return ()
+    return (1000 * entry.hole_m, 1000 * (entry.button_hole_m or entry.hole_m))
+
+
 def _sizes(wide_m: float, high_m: float, inches: bool) -> str:
     """Width and height of a plate in mm, and in inches behind them where the builder has these."""
     beside = f" ({_inch(wide_m, 2)} x {_inch(high_m, 2)})" if inches else ""
@@ -227,7 +249,7 @@ def _holes(entry: Panel, *, buttons: bool, inches: bool) -> str:
         known.append(f"buttons {size(entry.button_hole_m)}")
     elif buttons and known:
         known.append("buttons ?")
-    rest = "key slots: maker's; fixing screws not given: do not cut yet"
+    rest = "key slots, fixing screws: not given"
     return f"{', '.join(known)}; {rest}" if known else f"holes, {rest}"
 
 
@@ -283,7 +305,7 @@ def _spot(
 def _behind(study: Study, subject: Positioned, *, switch: bool) -> tuple[str, ...]:
     """The wires on a device, or at the terminals of a switch, a line each."""
     if switch:
-        return at_terminals(by_pole(study, subject))
+        return at_terminals(by_pole(study, subject, full=True))
     wires = behind_device(study, chains(study).named(subject.chains[0]))
     return tuple(filter(None, wires.replace("→", ", ").split(", ")))
 
@@ -326,6 +348,20 @@ def _levers_join(study: Study, taken: Sequence[Position]) -> Iterator[str]:
             alike.setdefault(found, []).append(position.name)
     for (up, down), names in alike.items():
         yield f"{', '.join(names)}: up joins {up or '?'}; down {down or '?'}"
+    for position in taken:
+        if position.subject is not None and (empty := _empty(study, position.subject)):
+            yield f"{position.name}: {', '.join(empty)} stay empty"
+
+
+def _empty(study: Study, subject: Positioned) -> tuple[str, ...]:
+    """The terminals of a switch with two throws that have no wire; where they are counted."""
+    if subject.holds != "switches":
+        return ()
+    made = _makeup(study, subject)
+    used = {one.partition(" ")[0] for one in at_terminals(by_pole(study, subject))}
+    every = [f"({k + 1})" for k in range((made.throws + 1) * made.poles)]
+    counted = made.throws > 1 and used & set(every)
+    return tuple(one for one in every if one not in used) if counted else ()
 
 
 def _under_view(study: Study, layout: PanelLayout, spots: Spots) -> Iterator[str]:
@@ -338,14 +374,18 @@ def _under_view(study: Study, layout: PanelLayout, spots: Spots) -> Iterator[str
         yield f"wires on the bar of {title}: {'; '.join(found) or 'none in the file'}"
     for spot in (spot for row in spots for spot in row):
         if spot.bar and spot.bar not in barred:
-            yield f"{spot.name}: from the {study.system.title('buses', spot.bar)}: {ON_ITS_BUS}"
+            yield f"{spot.name}: {_link(study, spot.bar)}"
     if any(sum(any(s.bar == bus for s in row) for row in spots) > 1 for bus in barred):
         yield BARS_JOINED
     yield NO_HARDWARE.format(what=layout.holds)
 
 
-ON_ITS_BUS = "no wire in the file, on its bus"
+ON_ITS_BUS = "link from the {bus}: not in the file, yours to add"
 """What joins a device to a bus that has no bar on its panel."""
+
+
+def _link(study: Study, bus: str) -> str:
+    return ON_ITS_BUS.format(bus=study.system.title("buses", bus))
 
 
 def _device_name(study: Study, part: Part) -> str:
@@ -376,7 +416,7 @@ def _row(
     chain = chains(study).named(subject.chains[0])
     wires = behind_device(study, chain)
     if bolted(chain) and _lone(study, layout, position.bus):
-        wires = f"{study.system.title('buses', position.bus)} ({ON_ITS_BUS})→{wires}"
+        wires = f"{wires} ({_link(study, position.bus)})"
     return (
         position.name,
         _besides(subject.text, chain.title),
@@ -401,13 +441,12 @@ def _switch_row(
     does = throw(study, subject)
     found = dict.fromkeys(sheets.get(name, (FEEDERS, ""))[0] for name in subject.chains)
     carries = _most_a(study, subject.chains)
-    up, down = joins(study, subject)
     return (
         position.name,
         _besides(subject.text, _kind(study, subject)),
-        "; ".join(filter(None, (does.up, up))),
+        does.up,
         does.middle,
-        "" if subject.kind == "button" else "; ".join(filter(None, (does.down, down))),
+        "" if subject.kind == "button" else does.down,
         carries,
         _rated(study, subject.name),
         by_pole(study, subject),
@@ -416,14 +455,10 @@ def _switch_row(
 
 
 def _shorter(row: tuple[str, ...], apart: str) -> tuple[str, ...]:
-    """A row of a switch in one line: its wires, or the sheet that has those of its terminals.
-
-    Which terminals its lever joins stands on that sheet, too.
-    """
+    """A row of a switch in one line: its wires, or the sheet that has those of its terminals."""
     wires = shortly(row[WIRES_AT])
     said = f"see {apart or row[-1]}" if wires == THERE and (apart or row[-1]) else wires
-    plain = (cell.partition("; (")[0] for cell in row[:WIRES_AT])
-    return (*plain, said, *row[WIRES_AT + 1 :])
+    return (*row[:WIRES_AT], said, *row[WIRES_AT + 1 :])
 
 
 def _heads(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
@@ -466,7 +501,8 @@ def _most_a(study: Study, poles: Sequence[str]) -> str:
     if None in amps:
         return "?"
     most = max((a for a in amps if a is not None), default=0.0)
-    return units.show(most, "a", digits=1) if most else ""
+    said = units.show(most, "a", digits=1) if most else ""
+    return f"{most:.2g} A" if said.endswith("mA") else said  # all of a column in one unit
 
 
 def _rated(study: Study, switch: str) -> str:

@@ -4,6 +4,7 @@ Under rows of positions stands the table of what each of them does, on the same 
 are many they go on on further sheets, each with its table.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
@@ -11,12 +12,12 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
-from elec.drawings.inputs import A_RIGHT, PanelFace
+from elec.drawings.inputs import A_RIGHT, NO_HOLE, ONE_POLE, PanelFace
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts, table
 from elec.drawings.sheets.plates import front
 from elec.drawings.sheets.plates.front import Row
-from elec.drawings.sheets.plates.rear import Rear, draw_rear
+from elec.drawings.sheets.plates.rear import OURS, Rear, draw_rear, say
 from elec.kept import takes_over
 
 LINE_MM = parts.LINE_MM
@@ -51,23 +52,32 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
         if not record.rows:
             y = _draw_table(group, record, record.table, record.refs, sheets=sheets, y=y)
     told: dict[int, list[str]] = {}
+    parted: dict[int, tuple[float, ...]] = {}
     for n, record, rows in shown:
         where = _rear(sheets, n, Rear(record=record, rows=rows), several=len(faces) > 1)
         told.setdefault(n, []).extend([where] if where else [])
         look = front.look_of(sheets[n], record)
+        parted[n] = front.cuts(record, rows, look)
         if look.plate:
-            note = TRUE if look.times == 1.0 else PROPORTION.format(times=look.times)
+            note = TRUE if look.times == 1.0 else PROPORTION
             sheets[n].title = replace(sheets[n].title, note=note)
     for n, sheet in enumerate(sheets):
         if _list_alone(sheet):
             listed = records[-1].title.title
             sheet.title = replace(sheet.title, document_type=LIST, title=listed)
+        elif faces and not any(item.ref.startswith("off ") for item in sheet.items):
+            name = sheet.title.title.removesuffix(f"; {records[-1].title.title}")
+            sheet.title = replace(sheet.title, title=name)
         listed_here = any(item.ref.startswith("off ") for item in sheet.items)
         said = [r for r in records if (not _list_alone(sheet) if r.rows else listed_here)]
-        cut = (_cut(sheets, n),) if any(i.ref == "panel cut" for i in sheet.items) else ()
+        broken = any(item.ref == "panel cut" for item in sheet.items)
+        cut = (_cut(sheets, n, parted.get(n, ())),) if broken else ()
         notes = dict.fromkeys(note for r in said for note in r.notes)
         where = ", ".join(dict.fromkeys(told.get(n, ())))
-        _strip(sheet, (*(note.replace(A_RIGHT, where or A_RIGHT) for note in notes), *cut))
+        _strip(
+            sheet,
+            (*(note.replace(A_RIGHT, where or A_RIGHT) for note in notes), *cut, *_read(sheet)),
+        )
     return sheets
 
 
@@ -90,17 +100,30 @@ _Shown = tuple[int, PanelFace, Sequence[Row]]
 """Which rows of a panel stand on which sheet, counted from 0."""
 TRUE = "plate 1:1 at 100 %"
 """The scale of a sheet with a plate as large as it is."""
-PROPORTION = "plate {times:g}:1, drill by the mm"
+PROPORTION = "not to scale, drill by the mm"
 """The same of one that is drawn somewhat larger, so that its words have room."""
 
 
-def _cut(sheets: Sequence[Sheet], n: int) -> str:
-    """Of a panel that stands on several sheets, where it goes on."""
+def _read(sheet: Sheet) -> tuple[str, ...]:
+    """How signs in the texts of a sheet are read that has them."""
+    texts = [item.text for item in sheet.items]
+    ours = any(NUMBERED.search(text) for text in texts)
+    return (*((ARROW,) if any("→" in text for text in texts) else ()), *((OURS,) if ours else ()))
+
+
+ARROW = "→: wires on both sides."
+NUMBERED = re.compile(r"\(\d\)")
+"""A terminal that is counted, as its maker does not."""
+
+
+def _cut(sheets: Sequence[Sheet], n: int, at: Sequence[float]) -> str:
+    """Of a panel that stands on several sheets, where it is cut and where it goes on."""
     beside = [k for k in (n - 1, n + 1) if 0 <= k < len(sheets)
               and any(item.ref == "panel cut" for item in sheets[k].items)]  # fmt: skip
+    where = f", {' and '.join(f'{mm:g}' for mm in at)} mm from the top" if at else ""
     if not sheets[n].title.code or not beside:
-        return f"{CUT}."
-    return f"{CUT} on {', '.join(sheets[k].title.label for k in beside)}."
+        return f"{CUT}{where}: continues."
+    return f"{CUT}{where}: continues on {', '.join(sheets[k].title.label for k in beside)}."
 
 
 LIST = "list of devices and where they sit"
@@ -191,7 +214,7 @@ def _restored(
     sheet: Sheet, record: PanelFace, form: PanelFace, shown: tuple[Sequence[Row], float]
 ) -> PanelFace:
     """A shorter table with the wires of as many rows as there is room for, row by row."""
-    if form.table != record.shorter or form.table == record.table:
+    if form.table != record.shorter or form.table == record.table or record.rear_at:
         return form
     at = form.heads.index(WIRES)
     for k, whole in enumerate(record.table):
@@ -219,7 +242,7 @@ def _forms(record: PanelFace) -> list[PanelFace]:
 
 DOWN = "down"
 MIDDLE = "middle"
-CUT = "Dashed edge: continues"
+CUT = "Dashed edge"
 """Of a panel that stands on several sheets; a dashed ring is a hole that is not drilled yet."""
 WIRES = "wires"
 """Head of the column that says what is wired behind a switch; its circuit's sheet says it, too."""
@@ -280,11 +303,11 @@ def _under(record: PanelFace, rows: Sequence[Row]) -> tuple[list[str], Rows, lis
     shown = [row for row in record.table if row[0] in _names(rows)]
     if MIDDLE in record.heads:  # a lever of two positions has none
         k = record.heads.index(MIDDLE)
-        if any(row[k] for row in shown):
+        if any(row[k] for row in record.table):
             shown = [(*row[:k], row[k] or "–", *row[k + 1 :]) for row in shown]
     if DOWN in record.heads:  # a column with nothing but off says nothing
         k = record.heads.index(DOWN)
-        plain = {row[k] for row in shown} <= {"", "off"}
+        plain = {row[k] for row in record.table} <= {"", "off"}
         shown = [(*row[:k], "" if plain else row[k] or "–", *row[k + 1 :]) for row in shown]
     heads, body = table.filled(record.heads, shown)
     return heads, body, [f"position {row[0]}" for row in shown]
@@ -432,6 +455,15 @@ def _limit(sheet: Sheet) -> float:
 def _strip(sheet: Sheet, notes: Sequence[str]) -> None:
     box = paper.strip(sheet)
     wide, high = box[2] - box[0], box[3] - box[1]
+    left = list(notes)
+    for note in sorted(left, key=len, reverse=True):  # what has no room there stands elsewhere
+        if parts.notes_mm((" ".join(left),), wide) <= high or not say(sheet, note):
+            break
+        left.remove(note)
+    for note in (NO_HOLE, ARROW, ONE_POLE):
+        if note in left and parts.notes_mm((" ".join(left),), wide) > high:
+            left.remove(note)
+    notes = tuple(left)
     if parts.notes_mm(notes, wide) > high:  # one behind the other they take fewer lines
         notes = (" ".join(notes),)
     if notes:

@@ -1,5 +1,6 @@
 """The picture of a panel: rows of positions under their headings, and where its holes are."""
 
+import math
 from collections.abc import Sequence
 from itertools import groupby
 
@@ -54,6 +55,10 @@ class Look(Struct, frozen=True, kw_only=True):
     """Spacing and edge of a plate that is drawn in its proportions, mm; empty: it is not."""
     times: float = 1.0
     """How many times as large as it is that is."""
+    holes: tuple[float, ...] = ()
+    """Diameters of its holes and of those of its buttons, mm, where they are drawn as large."""
+    clear: float = 0.0
+    """From such a hole to what is engraved over and under it."""
 
 
 LEAST_NARROW = 0.65
@@ -82,14 +87,27 @@ def look_of(sheet: Sheet, record: PanelFace) -> Look:
         true = _look(record, plate[0], edge, room)
         margin = plate[2] - plate[0] / 2
         true = replace(true, margin=margin, plate=plate, times=times)
-        fits = wide(record, true) <= room - 3.0
-        if margin >= 0 and fits and true.narrow > LEAST_NARROW and _has_room(record, true):
-            return true
+        fits = wide(record, true) <= room - 3.0 and margin >= 0 and true.narrow > LEAST_NARROW
+        for clear in NUT_MM if times == 1.0 and record.holes else (0.0,):
+            holes = record.holes if clear else ()
+            made = replace(true, holes=holes, clear=clear)
+            if fits and _has_room(record, made):
+                return made
     return _look(record, pitch, edge, room)
 
 
 TIMES = (1.0, 1.05, 1.1, 1.15, 1.2, 1.25, 1.3, 1.4, 1.5)
 """How many times as large as it is a plate is drawn: the least that leaves its words their room."""
+
+
+NUT_MM = (3.0, 2.5, 2.0, 1.5, 1.0)
+"""From a hole to what is engraved: for the nut, then less where the plate has no more room."""
+CROSS_MM = 1.2
+"""Half of the cross in the middle of a hole that is drawn as large as it is."""
+TAG_MM = 2.6
+"""From the top of a row to the foot of the names of its positions."""
+OFF_RING_MM = 0.6
+"""From these to the holes."""
 
 
 def _has_room(record: PanelFace, look: Look) -> bool:
@@ -105,12 +123,12 @@ def _has_room(record: PanelFace, look: Look) -> bool:
 def _over_mm(row: Row, look: Look, *, titled: bool) -> float:
     """From the middle of the holes of a row up to what stands over it."""
     lines = [len(_bus_lines(bus, look.pitch * len(own))) for bus, own in _groups(row) if bus]
-    return _middle(row) + 2.4 + (LINE_MM * max(lines) if lines and titled else 0.0)
+    return _middle(row, look) + 2.4 + (LINE_MM * max(lines) if lines and titled else 0.0)
 
 
 def _under_mm(row: Row, look: Look) -> float:
     """From the middle of the holes of a row down to the end of its engraving."""
-    return _face(row) - _middle(row) + LINE_MM * _lines(row, look) + 0.8
+    return _face(row, look) - _middle(row, look) + LINE_MM * _lines(row, look) + 0.8
 
 
 def _look(record: PanelFace, pitch: float, edge: float, room: float) -> Look:
@@ -153,7 +171,32 @@ def _measures(record: PanelFace, look: Look) -> tuple[str, ...]:
     """What is said under a plate, in lines."""
     if not record.measures:
         return ()
-    return metrics.wrap(metrics.clean(record.measures), parts.SMALL_MM, look.room)
+    more = [] if look.holes else [RINGS]
+    more += [CLEAR_OF_NUTS] if look.holes and _near(record, look) else []
+    said = "; ".join((record.measures.removesuffix("."), *more)) + "."
+    return metrics.wrap(metrics.clean(said), parts.SMALL_MM, look.room)
+
+
+RINGS = "rings not to scale"
+CLEAR_OF_NUTS = "words: place them clear of the nuts"
+
+
+def _near(record: PanelFace, look: Look) -> bool:
+    """Whether a word stands nearer to a hole than a nut of it lets it."""
+    beside = any(
+        _beside(spot, look)[0] < _radius(spot, look) + NUT_MM[0]
+        for row in record.rows for spot in row if any(spot.lever)
+    )  # fmt: skip
+    return beside or look.clear < NUT_MM[0]
+
+
+def _beside(spot: PanelPosition, look: Look) -> tuple[float, float]:
+    """From the middle of a hole to the word at its right, and how narrow that is."""
+    whole = parts.width(metrics.clean(spot.lever[1].upper()))
+    end = look.pitch / 2 - APART_MM / 2
+    start = _radius(spot, look) + NUT_MM[0]
+    narrow = max(LEAST_NARROW, min(1.0, (end - start) / max(whole, 0.1)))
+    return min(start, max(end - narrow * whole, _radius(spot, look) + OFF_RING_MM)), narrow
 
 
 def _middles(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[tuple[float, ...], float]:
@@ -162,10 +205,31 @@ def _middles(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[tuple[
     Where it is cut it ends close to what stands there.
     """
     _, apart, edge = look.plate
-    top = edge if rows[0] is record.rows[0] else 1.0 + _over_mm(rows[0], look, titled=True)
-    end = edge if rows[-1] is record.rows[-1] else 1.0 + _under_mm(rows[-1], look)
+    first, last = record.rows.index(tuple(rows[0])), record.rows.index(tuple(rows[-1]))
+    top = edge + apart * first - look.times * cut_mm(record, first, look) if first else edge
+    end = edge
+    if last + 1 < len(record.rows):
+        end = look.times * cut_mm(record, last + 1, look) - edge - apart * last
     middles = tuple(top + apart * k for k in range(len(rows)))
     return middles, middles[-1] + end
+
+
+def cut_mm(record: PanelFace, k: int, look: Look) -> float:
+    """From the top of a plate to where it is cut close over the words of its row `k`.
+
+    In whole millimetres of the plate: both of its sheets end there.
+    """
+    _, apart, edge = look.plate
+    over = _over_mm(record.rows[k], look, titled=True)
+    return float(math.floor((edge + apart * k - over - CLEAR_MM) / look.times))
+
+
+def cuts(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[float, ...]:
+    """Where a plate is cut over and under some of its rows, mm from its top edge."""
+    if not look.plate:
+        return ()
+    first, last = record.rows.index(tuple(rows[0])), record.rows.index(tuple(rows[-1])) + 1
+    return tuple(cut_mm(record, k, look) for k in (first, last) if 0 < k < len(record.rows))
 
 
 def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: Look) -> float:
@@ -176,10 +240,10 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     for k, row in enumerate(rows):
         level = y + _head(row, look.pitch, titled=_titled(rows, k))
         if look.plate:
-            level = first - 2.0 + middles[k] - _middle(row)
+            level = first - 2.0 + middles[k] - _middle(row, look)
         _draw_row(sheet, row, level, look, titled=_titled(rows, k), left=x + look.margin)
         if record.down:
-            _down(sheet, record.down[record.rows.index(row)], x, level + _middle(row))
+            _down(sheet, record.down[record.rows.index(row)], x, level + _middle(row, look))
         y += _row_high(row, look, titled=_titled(rows, k))
     if look.plate:
         y = first - 3.0 + bottom
@@ -229,7 +293,8 @@ def _down(sheet: Sheet, text: str, edge: float, y: float) -> None:
 
 
 def _row_high(row: Row, look: Look, *, titled: bool) -> float:
-    return _head(row, look.pitch, titled=titled) + _face(row) + LINE_MM * _lines(row, look) + GAP_MM
+    head = _head(row, look.pitch, titled=titled)
+    return head + _face(row, look) + LINE_MM * _lines(row, look) + GAP_MM
 
 
 def _worded(row: Row) -> bool:
@@ -237,14 +302,43 @@ def _worded(row: Row) -> bool:
     return any(any(spot.lever) for spot in row)
 
 
-def _middle(row: Row) -> float:
+def _radius(spot: PanelPosition, look: Look) -> float:
+    """Of the hole of a position that is drawn as large as it is; else 0."""
+    return look.holes[spot.kind == "button"] / 2 if look.holes else 0.0
+
+
+def _reach(row: Row, look: Look) -> float:
+    """Radius of the largest hole of a row that is drawn as large as it is."""
+    return max(_radius(spot, look) for spot in row)
+
+
+def _over_tags(row: Row, look: Look) -> bool:
+    """Whether words over the levers of a row run into the names of its positions beside them."""
+    return any(
+        parts.width(metrics.clean(spot.lever[0].upper())) / 2
+        > look.pitch / 2 - 1.0 - CLEAR_MM / 2 - parts.width(spot.name)
+        for spot in row
+        if any(spot.lever)
+    )
+
+
+def _middle(row: Row, look: Look) -> float:
     """From the top of a row to the middle of its holes."""
-    return MIDDLE_MM + OVER_MM * _worded(row)
+    if not look.holes:
+        return MIDDLE_MM + OVER_MM * _worded(row)
+    if _worded(row):
+        return TAG_MM + look.clear + LINE_MM * _over_tags(row, look) + _reach(row, look)
+    beside = max(0.0, look.pitch / 2 - 1.0 - max(parts.width(spot.name) for spot in row))
+    square = _reach(row, look) ** 2 - beside**2  # the name stands beside the top of its ring
+    return TAG_MM + OFF_RING_MM + math.sqrt(max(square, CROSS_MM**2))
 
 
-def _face(row: Row) -> float:
+def _face(row: Row, look: Look) -> float:
     """From the top of a row to what is engraved under its faces."""
-    return FACE_MM + WORDS_MM * _worded(row)
+    if not look.holes:
+        return FACE_MM + WORDS_MM * _worded(row)
+    under = _reach(row, look) + look.clear + parts.SMALL_MM - LINE_MM
+    return _middle(row, look) + under + LINE_MM * _worded(row)
 
 
 def _lines(row: Row, look: Look) -> int:
@@ -309,7 +403,8 @@ def _draw_row(
         _bus(sheet, bus, x, pitch * len(spots), level - 2.0, titled=titled, heavy=heavy)
     for spot in row:
         x = left + pitch * (spot.column - 0.5)
-        _position(sheet, spot, (x, level), look, middle=level + _middle(row), face=_face(row))
+        middle = level + _middle(row, look)
+        _position(sheet, spot, (x, level), look, middle=middle, face=_face(row, look))
 
 
 def _bus(
@@ -333,10 +428,16 @@ def _position(
     ref = spot.ref or f"position {spot.name}"
     sheet.text(x - pitch / 2 + 1.0, y + 2.6, spot.name, colour=GREY, ref=ref)
     if not spot.kind:
-        sheet.circle((x, middle), RADIUS_MM, kind="rule", ref=ref, dash=(1.0, 0.8))
+        radius = _radius(spot, look) or RADIUS_MM
+        sheet.circle((x, middle), radius, kind="rule", ref=ref, dash=(1.0, 0.8))
+        _cross(sheet, (x, middle), ref, look)
         sheet.text(x, y + face + LINE_MM, "free", align="center", colour=GREY, ref=ref)
         return
-    draw_face(sheet, spot, x, middle, ref)
+    if look.holes:
+        _draw_hole(sheet, spot, (x, middle), _radius(spot, look), ref)
+        _cross(sheet, (x, middle), ref, look)
+    else:
+        draw_face(sheet, spot, x, middle, ref)
     if any(spot.lever):
         _lever_words(sheet, spot, (x, middle), look, ref)
     for i, line in enumerate(_engraved(spot, look)):
@@ -349,12 +450,14 @@ def _position(
 def _lever_words(sheet: Sheet, spot: PanelPosition, at: Point, look: Look, ref: str) -> None:
     """The words of three positions: over the lever, at its right and under it."""
     x, middle = at
-    whole, beside = look.pitch - APART_MM, look.pitch / 2 - 3.3 - APART_MM / 2
+    start = _beside(spot, look)[0] if look.holes else 3.3
+    far = _radius(spot, look) + look.clear if look.holes else THROW_MM + CLEAR_MM
+    whole, beside = look.pitch - APART_MM, look.pitch / 2 - start - APART_MM / 2
     up, level, down = (metrics.clean(word.upper()) for word in spot.lever)
     places: tuple[tuple[str, float, float, float, Align], ...] = (
-        (up, x, -THROW_MM - CLEAR_MM, whole, "center"),
-        (level, x + 3.3, parts.SMALL_MM / 2, beside, "left"),
-        (down, x, THROW_MM + CLEAR_MM + parts.SMALL_MM, whole, "center"),
+        (up, x, -far, whole, "center"),
+        (level, x + start, parts.SMALL_MM / 2, beside, "left"),
+        (down, x, far + parts.SMALL_MM, whole, "center"),
     )
     for word, left, under, room, align in places:
         narrow = max(LEAST_NARROW, min(1.0, room / max(parts.width(word), 0.1)))
@@ -394,6 +497,33 @@ def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -
     sheet.text(
         x, y, spot.rating, align="center", middle=True, bold=True, ref=ref, role="letter"
     )  # fmt: skip
+
+
+def _cross(sheet: Sheet, at: Point, ref: str, look: Look) -> None:
+    """The middle of a hole that is drawn as large as it is."""
+    x, y = at
+    for dx, dy in ((CROSS_MM, 0.0), (0.0, CROSS_MM)) if look.holes else ():
+        ends = ((x - dx, y - dy), (x + dx, y + dy))
+        sheet.line(ends, width_mm=0.2, kind="rule", ref=f"cross {ref}")
+
+
+def _draw_hole(sheet: Sheet, spot: PanelPosition, at: Point, radius: float, ref: str) -> None:
+    """A hole as large as it is; its rating or lever in it, clear of the middle."""
+    x, y = at
+    sheet.circle(at, radius, kind="rule", width_mm=0.5, ref=ref)
+    near, far = y + 2 * CROSS_MM, y + max(radius - OFF_RING_MM, 3 * CROSS_MM)
+    if spot.kind in ("breaker", "fuse"):
+        sheet.text(
+            x, y - (CROSS_MM + radius) / 2, spot.rating, align="center", middle=True, bold=True,
+            ref=ref, role="letter",
+        )  # fmt: skip
+    elif spot.kind != "button":
+        flips = (-1.0, 1.0) if spot.lever else (-1.0,) if spot.kind == "changeover" else (1.0,)
+        width, fill = (0.2, "") if spot.lever else (0.35, PALE)
+        for up in flips:
+            a, b = y + (near - y) * up, y + (far - y) * up
+            shape = ((x - 0.8, a), (x - 1.1, b), (x + 1.1, b), (x + 0.8, a))
+            sheet.polygon(shape, kind="rule", width_mm=width, ref=ref, fill=fill)
 
 
 def _lever(x: float, y: float, up: float, *, short: bool = False) -> tuple[Point, ...]:

@@ -144,11 +144,24 @@ def _high(view: Rear, row: Row) -> float:
     return BUS_MM * view.titled + NAME_MM + BODY_MM + parts.LINE_MM * lines
 
 
-def _free(sheet: Sheet, wide: float, high: float, clear: float) -> Point | None:
+def say(sheet: Sheet, text: str) -> bool:
+    """A line of notes where a sheet has free room; whether it had."""
+    edges = [item.box for item in sheet.items if item.ref in ("panel", "panel cut")]
+    plate = [(min(b[0] for b in edges), min(b[1] for b in edges),
+              max(b[2] for b in edges), max(b[3] for b in edges))] if edges else []  # fmt: skip
+    at = _free(sheet, parts.width(text), LINE_MM, APART_MM[1][1], plate)
+    if at is not None:
+        sheet.text(at[0], at[1] + LINE_MM - 0.6, text, ref="note")
+    return at is not None
+
+
+def _free(
+    sheet: Sheet, wide: float, high: float, clear: float, kept: Sequence[Box] = ()
+) -> Point | None:
     """The upper left corner of free room on a sheet, the highest, then the leftmost."""
     left, top = sheet.frame[0] + 5.0, sheet.frame[1] + 3.0
     right, bottom = sheet.frame[2] - 5.0, sheet.block[1] - 2.0
-    taken = [item.box for item in sheet.items]
+    taken = [*kept, *(item.box for item in sheet.items)]
     y = top
     while y + high <= bottom:
         x, near = left, [box for box in taken if _level(box, y, high, clear)]
@@ -186,6 +199,10 @@ def _row(sheet: Sheet, view: Rear, row: Row, at: Point, pitch: float) -> None:
         sheet.line(ends, width_mm=1.0, kind="rule", ref="rear bar")
     for spot in row:
         x = right - pitch * (spot.column - 0.5)
+        if spot.kind and spot.bar and spot.bar not in view.barred:  # a link that is not in the file
+            level = middle - BODY_MM / 2 + LIFT_MM
+            ends = ((x - STUB_MM, level), (x + STUB_MM, level))
+            sheet.line(ends, width_mm=1.0, kind="rule", ref="rear stub")
         _spot(sheet, spot, (x, y), middle)
 
 
@@ -197,7 +214,7 @@ def _spot(sheet: Sheet, spot: PanelPosition, at: Point, middle: float) -> None:
         body = (x - half, middle - half + 0.5 + LIFT_MM, x + half, middle + half)
         sheet.rect(body, kind="rule", width_mm=0.3, ref=ref, fill=PALE)
     else:
-        sheet.circle((x, middle), half - 0.4, kind="rule", ref=ref, dash=(1.0, 0.8))
+        sheet.circle((x, middle + 0.6), half - 0.8, kind="rule", ref=ref, dash=(1.0, 0.8))
     for k, text in enumerate(spot.behind):
         level = y + NAME_MM + BODY_MM + parts.LINE_MM * (k + 1) - 0.6
         sheet.text(x, level, metrics.clean(text), align="center", ref=ref)
@@ -245,11 +262,13 @@ def _on_one(views: Sequence[Rear], size: Size, title: TitleBlock) -> Sheet | Non
 def _new(size: Size, title: TitleBlock, count: int) -> Sheet:
     block = paper.continued(title, count, KIND)
     sheet = paper.page(size, block, f"{block.title}: devices, their wires and the bars of buses.")
-    parts.draw_notes(sheet, (NOT_TO_SCALE,), paper.strip(sheet))
+    parts.draw_notes(sheet, (NOT_TO_SCALE, OURS), paper.strip(sheet))
     return sheet
 
 
+OURS = "Numbers in brackets are ours: find the maker's on the part."
+"""Wherever terminals are counted."""
 NOT_TO_SCALE = "Seen from behind, not to scale: drill by the front views."
 
 
-__all__ = ["KIND", "TITLE", "Rear", "behind", "draw_rear"]
+__all__ = ["KIND", "TITLE", "Rear", "behind", "draw_rear", "say"]
