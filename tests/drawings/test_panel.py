@@ -12,7 +12,7 @@ from elec.answers.connect.panel import Positioned, panels
 from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import Throw, throw
 from elec.drawings.ink import Circle, InkPath, Lettering
-from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.inputs import ONE_POLE, PanelFace, PanelPosition
 from elec.drawings.records import panel as words
 from elec.drawings.records.behind import by_pole, joins
 from elec.drawings.records.panel import panel_record
@@ -84,7 +84,7 @@ def test_random_panels_have_no_fault(seed: int) -> None:
 @pytest.mark.parametrize("size", ["A4", "Letter"])
 def test_every_note_has_room_also_where_there_are_all(size: Size) -> None:
     """Under each other six notes do not fit the strip: it ended in dots."""
-    every = (words.SEEN, words.FREE, words.HEAVY, words.NOT_TO_SCALE, words.ONE_POLE, words.A_POLE)
+    every = (words.SEEN, words.FREE, words.HEAVY, words.NOT_TO_SCALE, ONE_POLE, words.A_POLE)
     (sheet,) = panel([replace(face(1, size), rows=face(1, size).rows[:1], table=(), notes=every)])
     said = " ".join(item.text for item in sheet.items if item.ref == "note")
     assert "…" not in said
@@ -145,7 +145,7 @@ def test_a_list_of_what_is_on_no_panel_speaks_of_no_plate(name: str) -> None:
     (sheet,) = (s for d in drawn(name).of("panel") for s in d.sheets
                 if "On no panel" in {i.text for i in s.items})  # fmt: skip
     said = " ".join(item.text for item in sheet.items if item.ref == "note")
-    assert words.ONE_POLE in said
+    assert ONE_POLE in said
     assert "drill" not in said
     assert "Seen from" not in said
     texts = " ".join(item.text for item in sheet.items)
