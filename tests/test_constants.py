@@ -42,7 +42,6 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "answers/short/shorts.py MOST_TRACED",
         "sizing/search/rounds.py MOST_ROUNDS MOST_SOLUTIONS",
         "sizing/search/solved.py MORE",
-        "wiring/standby.py _draws",
         "answers/short/time_current.py LONGEST_S POINTS _damage _sheet",
         "answers/doubt/uncertainty.py KEPT SAMPLES SMALL_STEP _counted",
         "attempt/",

@@ -311,7 +311,7 @@ def test_every_pointer_has_a_zone() -> None:
     texts = [i.text for s in bare("larkspur") for i in s.items if i.role == "also"]
     assert len(texts) > 20
     for text in texts:
-        for said in text.removeprefix("also ").removesuffix(" …").split(", "):
+        for said in text.removeprefix("also ").removesuffix(" +").split(", "):
             assert re.fullmatch(r"(\d/)?[A-F]\d(/[A-F]\d)*", said), text
 
 
@@ -346,7 +346,7 @@ def test_a_box_in_several_places_leads_to_the_others(name: str) -> None:
         for item in (i for i in sheet.items if i.role == "also"):
             known = {(s, z) for s, z, _ in places(name)[item.ref]}
             for said in item.text.removeprefix("also ").split(", "):
-                at, *more = said.removesuffix(" …").split("/")
+                at, *more = said.removesuffix(" +").split("/")
                 for zone in more or [at]:
                     assert (at if more else here, zone) in known, item.text
                     met += 1

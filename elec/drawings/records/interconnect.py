@@ -23,7 +23,7 @@ PLUGGED = (
 CHOSEN = "Drawn: the boxes that the file lists; wires to others stand at their connectors (K)."
 BESIDE = (
     "In rows: sensors, and boxes with one partner that a circuit feeds. Table: other lines. Also: "
-    "a box's other places (…: more)."
+    "a box's other places (+: more)."
 )
 FUSED = "through"
 """Said of a wire from a bus or a contactor's post: it has the voltage of that."""

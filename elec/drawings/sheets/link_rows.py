@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import PALE, Box, Lettering, Point
+from elec.drawings.ink import BLACK, LINK, PALE, Box, Lettering, Point
 from elec.drawings.inputs import BoxLink
 from elec.drawings.sheet import Sheet, Wanted
 from elec.drawings.sheets import parts
@@ -189,12 +189,12 @@ def _alsos(others: int) -> list[str]:
 
 
 def _shorter(named: Sequence[str]) -> Iterator[str]:
-    """Other places of a box, always with their zone: all of them, else the first and `…`."""
+    """Other places of a box, always with their zone: all of them, else the first and `+`."""
     every = ", ".join(named)
     yield f"{ALSO} {every}"
     yield every
     if len(named) > 1:
-        yield f"{named[0]} …"
+        yield f"{named[0]} +"
         yield named[0]
 
 
@@ -298,6 +298,7 @@ def lead_to_others(sheets: Sequence[Sheet]) -> None:
                 x0, y0, x1, y1 = item.box
                 zone = sheet.zone((x0 + x1) / 2, (y0 + y1) / 2)
                 places.setdefault(item.ref, []).append((sheet.title.label, zone, item.box))
+    ids = {sheet.title.label: sheet.id for sheet in sheets}
     for sheet in sheets:
         asked = [i for i in sheet.items if i.role == ALSO]
         sheet.items[:] = [i for i in sheet.items if i.role != ALSO]
@@ -309,7 +310,11 @@ def lead_to_others(sheets: Sequence[Sheet]) -> None:
             spots = dict.fromkeys((s, z) for s, z, _ in places[item.ref] if (s, z) != (here, own))
             text = _others(here, list(spots), item.box[2] - item.box[0])
             ink = item.ink
-            sheet.text(*ink.at, text, align=ink.align, ref=item.ref, role=ALSO)
+            link = next((ids[s] for s, _ in spots if s != here and f"{s}/" in text), "")
+            sheet.text(
+                *ink.at, text, align=ink.align, ref=item.ref, role=ALSO,
+                link=link, colour=LINK if link else BLACK,
+            )  # fmt: skip
 
 
 def _within(inner: Box, outer: Box) -> bool:

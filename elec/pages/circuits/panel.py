@@ -54,7 +54,7 @@ def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
         if subject is None or subject not in layout.engraved:
             continue
         title = heading(study, position, layout.holds)
-        if title and title not in over:
+        if title and title not in over and not layout.lone:
             over.add(title)
             origin = "system file" if position.heading else "name of the bus"
             found.append((layout.title, f"over {position.name}", title, engraved, "", origin))
