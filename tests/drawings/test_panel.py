@@ -11,7 +11,7 @@ from elec.answers.base.marks import marks
 from elec.answers.connect.panel import Positioned, panels
 from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import Throw, throw
-from elec.drawings.ink import Circle, InkPath, Lettering
+from elec.drawings.ink import GREY, Circle, InkPath, Lettering
 from elec.drawings.inputs import ONE_POLE, PanelFace, PanelPosition
 from elec.drawings.records import panel as words
 from elec.drawings.records.behind import by_pole, joins
@@ -661,7 +661,7 @@ def test_a_diode_has_the_least_that_it_carries() -> None:
     assert "diode" not in rows["flap up limit"]  # in the line of a coil, which has its own
 
 
-@pytest.mark.parametrize(("name", "times"), [("thistledown", 1.05), ("yarrow", 1.0)])
+@pytest.mark.parametrize(("name", "times"), [("thistledown", 1.3), ("yarrow", 1.0)])
 def test_a_plate_is_drawn_in_its_proportions_where_that_takes_no_sheet(
     name: str, times: float
 ) -> None:
@@ -811,3 +811,23 @@ def test_a_bar_passes_over_the_rings_of_free_positions() -> None:
         for a in rings:
             assert not any(a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
                            for b in bars)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_stands_within_a_hole_of_its_size_is_grey(name: str) -> None:
+    """Black words are engraved; amperes and levers there would be drilled away."""
+    within = 0
+    for drawing in drawn(name).of("panel"):
+        for sheet in drawing.sheets:
+            true = {i.ref.removeprefix("cross ") for i in sheet.items if i.ref.startswith("cross ")}
+            rings = [i for i in sheet.items if i.ref in true and isinstance(i.ink, Circle)]
+            for item in sheet.items:
+                inside = any(
+                    item.ref == ring.ref and ring.box[0] < item.box[0] and item.box[2] < ring.box[2]
+                    and ring.box[1] < item.box[1] and item.box[3] < ring.box[3]
+                    for ring in rings
+                )  # fmt: skip
+                if inside:
+                    assert getattr(item.ink, "colour", "") == GREY, (item.ref, item.text)
+                    within += 1
+    assert within or name not in ("foxglove", "yarrow")

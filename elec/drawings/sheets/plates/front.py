@@ -96,8 +96,10 @@ def look_of(sheet: Sheet, record: PanelFace) -> Look:
     return _look(record, pitch, edge, room)
 
 
-TIMES = (1.0, 1.05, 1.1, 1.15, 1.2, 1.25, 1.3, 1.4, 1.5)
-"""How many times as large as it is a plate is drawn: the least that leaves its words their room."""
+TIMES = (1.0, 1.3, 1.4, 1.5)
+"""How many times as large as it is a plate is drawn: the least that leaves its words their room.
+
+As large, or so much larger that nobody takes it for a template."""
 
 
 NUT_MM = (3.0, 2.5, 2.0, 1.5, 1.0)
@@ -508,14 +510,17 @@ def _cross(sheet: Sheet, at: Point, ref: str, look: Look) -> None:
 
 
 def _draw_hole(sheet: Sheet, spot: PanelPosition, at: Point, radius: float, ref: str) -> None:
-    """A hole as large as it is; its rating or lever in it, clear of the middle."""
+    """A hole as large as it is; its rating or lever in it, clear of the middle.
+
+    Both in grey, as all that is neither engraved nor cut.
+    """
     x, y = at
     sheet.circle(at, radius, kind="rule", width_mm=0.5, ref=ref)
     near, far = y + 2 * CROSS_MM, y + max(radius - OFF_RING_MM, 3 * CROSS_MM)
     if spot.kind in ("breaker", "fuse"):
         sheet.text(
             x, y - (CROSS_MM + radius) / 2, spot.rating, align="center", middle=True, bold=True,
-            ref=ref, role="letter",
+            ref=ref, role="letter", colour=GREY,
         )  # fmt: skip
     elif spot.kind != "button":
         flips = (-1.0, 1.0) if spot.lever else (-1.0,) if spot.kind == "changeover" else (1.0,)
@@ -523,7 +528,7 @@ def _draw_hole(sheet: Sheet, spot: PanelPosition, at: Point, radius: float, ref:
         for up in flips:
             a, b = y + (near - y) * up, y + (far - y) * up
             shape = ((x - 0.8, a), (x - 1.1, b), (x + 1.1, b), (x + 0.8, a))
-            sheet.polygon(shape, kind="rule", width_mm=width, ref=ref, fill=fill)
+            sheet.polygon(shape, kind="rule", width_mm=width, ref=ref, fill=fill, colour=GREY)
 
 
 def _lever(x: float, y: float, up: float, *, short: bool = False) -> tuple[Point, ...]:

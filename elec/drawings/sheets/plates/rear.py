@@ -21,7 +21,7 @@ from elec.drawings.sheets.plates.front import Row
 from elec.kept import takes_over
 
 SEEN = "From behind: A is at the right."
-BARS = "Thick: bar of a bus."
+BARS = "Bars: of buses."
 PART = "Dashed edge: the rest of the plate."
 TITLE = "Panels from behind"
 KIND = "wires and bars of buses"
