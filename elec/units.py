@@ -585,7 +585,7 @@ def _read(text: str, *, wanted: str, write: str) -> tuple[str, float]:
     sign, digits, name = match.group(1), match.group(2), (match.group(3) or "").strip()
     if not name:
         raise UnitError(_bare(text, f"{sign}{digits}", write, wanted))
-    unit = _unit(name, text, wanted)
+    unit = _unit(name, text, wanted, write)
     number = _of_number(digits) * (-1.0 if sign == "-" else 1.0)
     value = _tidy(number * unit.factor + unit.offset)
     if not math.isfinite(value):
@@ -643,7 +643,7 @@ def _refuse_comma(text: str, plain: str) -> None:
 _CASE_FREE = {name.casefold(): name for name in UNITS if len(name) > 3 and name.isalpha()}
 
 
-def _unit(name: str, text: str, wanted: str) -> Unit:
+def _unit(name: str, text: str, wanted: str, write: str) -> Unit:
     found = UNITS.get(name) or UNITS.get(_CASE_FREE.get(name.casefold(), ""))
     if found is None:
         found = _rare_unit(name)
@@ -654,7 +654,9 @@ def _unit(name: str, text: str, wanted: str) -> Unit:
     if name in ("F", "C"):
         raise UnitError(_degrees(text, name))
     near = [known for known in UNITS if known.casefold() == name.casefold()]
-    near = near or get_close_matches(name, UNITS, 1, 0.7)
+    asked = UNITS[write].dimension if write in UNITS else ""
+    alike = [known for known, unit in UNITS.items() if asked in ("", unit.dimension)]
+    near = near or get_close_matches(name, alike, 1, 0.7)
     hint = f'; did you mean "{near[0]}"?' if near else f"; {wanted}"
     raise UnitError(f'{_quoted(text)}: "{name}" is no known unit{hint}')
 
