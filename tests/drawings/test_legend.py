@@ -231,6 +231,7 @@ def test_what_passes_is_said_with_the_heads_of_its_columns() -> None:
 def test_a_ring_out_closes_what_the_system_has() -> None:
     """Thistledown has neither masters, hot buses nor breakers."""
     assert "plugs apart, switches closed, fuses in." in said("thistledown")
+    assert "4. What shares no bus, ground or load reads open" in said("thistledown")
     assert "plugs apart, switches closed, breakers in, fuses in." in said("larkspur")
     for absent in ("masters", "hot bus"):
         assert absent not in said("thistledown")

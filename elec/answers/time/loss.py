@@ -51,6 +51,14 @@ class Loss(Struct, frozen=True, kw_only=True):
     """State of charge of each battery at the loss."""
 
 
+UNTIL = {
+    "battery empty": "until it is empty",
+    "battery cut-off": "until it is at its cut-off voltage",
+    "battery over its limit": "until its current is over its limit",
+}
+"""What is said of an end that is no equipment's."""
+
+
 class Losses(Struct, frozen=True, kw_only=True):
     """All moments tried, and the worst."""
 

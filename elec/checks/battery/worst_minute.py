@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from elec.answers.time.endurance import endurance
 from elec.answers.time.endurance_limit import endurance_limit
 from elec.answers.time.flight import flights
-from elec.answers.time.loss import Losses, losses
+from elec.answers.time.loss import UNTIL, Loss, Losses, losses
 from elec.check import check
 from elec.checks.answer import lasts, listed
 from elec.checks.compare import compare
@@ -47,7 +47,8 @@ def _finding(study: Study, found: Losses) -> Finding:
     names = listed(one.replace("-", " ") for one in unknown)
     text = (
         f"Lost {whole_minutes(worst.into_s / 60)} min into {title} on a {worst.day.title} by "
-        f"{found.condition}, the battery then lasts {held}; {asked} are asked. "
+        f"{found.condition}, the battery then lasts {held}{_until(study, worst)}; {asked} are "
+        "asked. "
         f"Its charge was {100 * min(worst.charge):.0f} %."
     )
     return compare(
@@ -61,7 +62,29 @@ def _finding(study: Study, found: Losses) -> Finding:
         unsure=(Verdict.PASS,) if unknown else (),
         says=f"{text} Not known, and not counted: {names}." if unknown else text,
         fault=text,
-        remedy="Keep the engine faster on the ground, switch heavy loads on later, shed more "
-        "(shed: at once), or fit a larger battery.",
+        remedy=_remedy(study, worst),
         ask="Give the missing currents, engine speeds and the alternator's output.",
+    )
+
+
+def _until(study: Study, worst: Loss) -> str:
+    """What ends it."""
+    if worst.ends_with not in study.document.equipment:
+        return f", {UNTIL[worst.ends_with]}" if worst.ends_with else ""
+    return f", until {study.system.title('equipment', worst.ends_with)} falls below its voltage"
+
+
+def _remedy(study: Study, worst: Loss) -> str:
+    if worst.ends_with in study.document.equipment:
+        title = study.system.title("equipment", worst.ends_with)
+        return (
+            f"The voltage ends it, not the charge alone: have less on at that minute, thicker "
+            f"wires to {title}, a battery of less resistance, or see at which voltage it still "
+            "works (minimum). Faster on the ground and a larger battery help, too."
+        )
+    if worst.ends_with == "battery over its limit":
+        return "Have less on at that minute (shed: at once), or fit a battery that gives more."
+    return (
+        "Keep the engine faster on the ground, switch heavy loads on later, shed more "
+        "(shed: at once), or fit a larger battery."
     )

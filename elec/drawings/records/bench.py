@@ -93,7 +93,7 @@ def how_to_measure(study: Study) -> tuple[str, ...]:
             f'3. Good if not above "at most": "mV at 1 A" and {more}, less in thick wires '
             f"({sure}). They are for 20 °C; copper: {warmer} more a degree."
         ),
-        "4. What is not named reads open: over 1 MΩ to ground, bus and other contacts.",
+        "4. What shares no bus, ground or load reads open: over 1 MΩ to all else.",
     )
 
 

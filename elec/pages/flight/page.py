@@ -5,7 +5,7 @@ from elec.answers.failures.planned import lasting_cases, plan_with
 from elec.answers.time.endurance import endurance
 from elec.answers.time.endurance_limit import endurance_limit
 from elec.answers.time.flight import Flight, flights
-from elec.answers.time.loss import losses
+from elec.answers.time.loss import UNTIL, losses
 from elec.answers.time.starts import starts
 from elec.drawings.charts.flight import Curve, FlightChart, PhaseMark, flight_chart
 from elec.pages.columns import listed, phase_title
@@ -49,13 +49,6 @@ def _not_known(study: Study) -> list[str]:
         phases = listed([phase_title(study, name) for name in found.unknown_output])
         texts.append(f"What the alternator gives is not known in {phases}; nothing is counted.")
     return texts
-
-
-UNTIL = {
-    "battery empty": "until it is empty",
-    "battery cut-off": "until it is at its cut-off voltage",
-    "battery over its limit": "until its current is over its limit",
-}
 
 
 def _worst(study: Study) -> list[str]:
