@@ -29,6 +29,10 @@ def test_top_level_is_what_the_readme_says() -> None:
     assert {name for name in top if not name.startswith(".")} == FILES | FOLDERS
 
 
+def test_nothing_is_left_over_from_a_merge() -> None:
+    assert not [name for name in _tracked() if name.endswith((".orig", ".rej", ".bak", "~"))]
+
+
 def test_every_room_says_what_comes_in_and_out() -> None:
     for name in _tracked():
         if re.fullmatch(r"elec/\w+/__init__\.py", name):
