@@ -44,7 +44,7 @@ def _unknown(character: str) -> float:
     return (_WIDE_EM if wide else _UNKNOWN_EM) * UNITS_PER_EM
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=1 << 16)
 def width_em(text: str, bold: bool = False) -> float:
     """Width of a line of text over its font size; a character not in the font counts wide.
 
@@ -85,7 +85,7 @@ def below_mm(text: str, capital_mm: float) -> float:
     return DESCENDER_EM * font_size_mm(capital_mm) if _DESCENDING & set(text) else 0.0
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=1 << 14)
 def clean(text: str) -> str:
     """The text on one line, without characters that XML forbids."""
     if not text.isprintable():

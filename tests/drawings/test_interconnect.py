@@ -13,6 +13,7 @@ from elec.drawings.inputs import BoxLink, InterconnectBox, InterconnectDrawing
 from elec.drawings.records.interconnect import carried, interconnect_record, interconnects
 from elec.drawings.records.thin import taps
 from elec.drawings.sheet import Item, Sheet, TitleBlock
+from elec.drawings.sheets import link_rows, paper, table
 from elec.drawings.sheets.interconnect import interconnect, short
 from elec.drawings.sheets.link_rows import PLACE
 from elec.read import read
@@ -465,3 +466,38 @@ def test_boxes_that_lie_further_apart_keep_within_the_frame() -> None:
         for item in (i for i in sheet.items if i.group == PLACE):
             assert x0 < item.box[0] < item.box[2] < x1
             assert y0 < item.box[1] < item.box[3] < y1
+
+
+def test_what_is_laid_out_to_be_counted_is_not_drawn_and_ends_where_it_is_drawn() -> None:
+    """Rows and table are laid out in many forms, of which one is drawn."""
+
+    def fresh(count: int) -> Sheet:
+        return paper.page("A4", TitleBlock(title="t"), f"{count}")
+
+    names = {("hub", "1"): "hub", **{(f"box {n}", "1"): f"box {n} of many words" for n in range(9)}}
+    links = [
+        BoxLink(
+            id=f"l{n}", a="hub", b=f"box {n}", wires=1, marks="m", a_at="1", b_at="1",
+            targets=("x", "y"),
+        )
+        for n in range(9)
+    ]  # fmt: skip
+    texts = {link.id: "what it carries, " * (1 + int(link.id[1:])) for link in links}
+    groups = link_rows.grouped(link_rows.rows_of(links, links, names, texts, {}))
+    sheets = [fresh(0)]
+    empty = len(sheets[0].items)
+    rows, y = link_rows.laid(sheets, 10.0, groups, table.usual_area, fresh)
+    parts, low = table.laid(
+        sheets, y, ("a", "b"), [(text, text) for text in texts.values()], refs=[*texts],
+        area=table.usual_area, fresh=fresh,
+    )  # fmt: skip
+    assert len(sheets) > 1
+    assert [len(sheet.items) for sheet in sheets] == [empty] * len(sheets)
+    for part in rows:
+        part.draw()
+    for under in parts:
+        under.draw()
+    rules = [item.box[3] for item in sheets[-1].items if item.kind == "rule"]
+    assert max(rules) == pytest.approx(low)
+    boxes = [item.box[3] for item in rows[-1].sheet.items if item.group == PLACE]
+    assert max(boxes) == pytest.approx(y - 3.0)

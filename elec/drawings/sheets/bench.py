@@ -496,7 +496,7 @@ def _faces(work: _Work, record: BenchPage, y: float) -> float:
 def _list(work: _Work, records: Sequence[BenchPage]) -> None:
     """Terminals, single contacts and others whose places are not known, in one table."""
     named = [(r, [_named(r, row) for row in r.rows]) for r in records if r.rows]
-    at = columns([row for _, rows in named for row in rows], work.room, spots=True)
+    at = columns(tuple(row for _, rows in named for row in rows), work.room, spots=True)
     table: BenchTable | None = None
     ended: dict[str, int] = {}
     joined: list[tuple[BenchPage, str]] = []

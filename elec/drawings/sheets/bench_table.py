@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import groupby
 
 from msgspec import Struct, field
@@ -84,11 +85,14 @@ def _write(
         x += metrics.width_mm(text, CAPITAL_MM, bold=bold)
 
 
-def _cells(row: BenchRow) -> list[str]:
-    return [_boxed(getattr(row, name, "")) for name in FIELDS]
+@lru_cache(maxsize=1 << 13)
+def _cells(row: BenchRow) -> tuple[str, ...]:
+    """The texts of a row; its table is laid out in many ways before one is drawn."""
+    return tuple(_boxed(getattr(row, name, "")) for name in FIELDS)
 
 
-def columns(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
+@lru_cache(maxsize=1 << 10)
+def columns(rows: tuple[BenchRow, ...], room: float, *, spots: bool) -> Columns:
     """Widths by what stands in them; the wrapped ones share what the others leave.
 
     `spots` says whether the sheet of each other end is written in afterwards. Of some ways to
@@ -238,6 +242,7 @@ def _across(at: Columns, row: BenchRow) -> tuple[tuple[str, ...], float, float]:
     return lines, x, room
 
 
+@lru_cache(maxsize=1 << 14)
 def row_mm(at: Columns, row: BenchRow) -> float:
     """Height of a row."""
     if row.across:

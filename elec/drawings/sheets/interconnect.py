@@ -116,24 +116,14 @@ def _sheets(record: InterconnectDrawing, more_mm: float) -> tuple[list[Sheet], i
     if not sheets:
         sheets.append(_new_sheet(record, 0))
         free = sheets[0].frame[1] + 5.0
-    rows = link_rows.LINED if record.beside else link_rows.LINED[:1]
-    whole = min((_rest(record, sheets, free, (one, 0.0)) for one in rows), key=len)
-    if len(whole) > 1 and record.beside:
-        wide = [(one, box) for one in rows for box in link_rows.BOXES_MM]
-        whole = min((whole, *(_rest(record, sheets, free, one) for one in wide)), key=len)
-    return whole, most
-
-
-def _rest(
-    record: InterconnectDrawing,
-    sheets: Sequence[Sheet],
-    free: float,
-    form: RowForm,
-) -> list[Sheet]:
-    """Rows and table under the last drawing."""
-    drawn = [replace(s, items=list(s.items), wanted=list(s.wanted)) for s in sheets]
-    _draw_tables(record, drawn, _draw_beside(record, drawn, free, form))
-    return drawn
+    below = _below(record, sheets[0])
+    lined = link_rows.LINED if record.beside else link_rows.LINED[:1]
+    whole = min((below.laid(sheets, free, (one, 0.0)) for one in lined), key=_count)
+    if len(whole.sheets) > 1 and record.beside:
+        wide = [(one, box) for one in lined for box in link_rows.BOXES_MM]
+        whole = min((whole, *(below.laid(sheets, free, one) for one in wide)), key=_count)
+    whole.draw()
+    return whole.sheets, most
 
 
 def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
@@ -146,7 +136,7 @@ def _sized(record: InterconnectDrawing) -> InterconnectDrawing:
     if found is None:
         return record
     sheets = [sheet]
-    _draw_tables(small, sheets, sheet.frame[1] + found[1].height_mm + 5.5)
+    _below(small, sheet).table(sheets, sheet.frame[1] + found[1].height_mm + 5.5)
     return small if len(sheets) == 1 else record
 
 
@@ -507,25 +497,6 @@ def _draw_alone(
         link_rows.draw_also(sheet, at, unit.id, again)
 
 
-def _draw_beside(
-    record: InterconnectDrawing,
-    sheets: list[Sheet],
-    free: float,
-    form: RowForm,
-) -> float:
-    """What is at the end of a line, under the last drawing; gives the y under it."""
-    groups = link_rows.grouped(_rows(record))
-    return link_rows.draw_rows(
-        sheets,
-        free,
-        groups,
-        _listed,
-        lambda count: _new_sheet(record, count),
-        lines_for=form[0],
-        box_mm=form[1],
-    )
-
-
 def _rows(record: InterconnectDrawing) -> list[link_rows.LinkRow]:
     """The lines that stand in rows."""
     labels = _labels(record)
@@ -543,9 +514,70 @@ def _labels(record: InterconnectDrawing) -> dict[str, str]:
     return {unit.id: unit.label for unit in (*record.units, *record.beside_units)}
 
 
-def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) -> None:
-    """The table of all links, under the last drawing and on further sheets."""
-    labels, every = _labels(record), record.links
+class _Laid(Struct, frozen=True, kw_only=True):
+    """What is to stand where, under and behind the drawing."""
+
+    sheets: list[Sheet]
+    rows: Sequence[link_rows.Rows]
+    parts: Sequence[table.TablePart]
+    targets: Sequence[str]
+    """What the ends in the table are looked up by."""
+
+    def draw(self) -> None:
+        """Draw all of it."""
+        for rows in self.rows:
+            rows.draw()
+        for part in self.parts:
+            part.draw()
+        table.lead(self.sheets, WIDEST, self.targets)
+
+
+def _count(one: _Laid) -> int:
+    return len(one.sheets)
+
+
+class _Below(Struct, frozen=True, kw_only=True):
+    """Boxes in rows and the table of all lines: what is laid out in many ways and drawn in one."""
+
+    record: InterconnectDrawing
+    groups: Sequence[link_rows.Group]
+    rows: Sequence[Sequence[str]]
+    """Of the table."""
+    room: float
+    """Width of one part of the table."""
+    beside: int
+    """In how many parts it stands."""
+    most: Mapping[str, float]
+    """How wide its names may be."""
+
+    def laid(self, sheets: Sequence[Sheet], free: float, form: RowForm) -> _Laid:
+        """Rows of this form and the table, from a height under the last drawing on."""
+        every = list(sheets)
+        rows, free = link_rows.laid(
+            every, free, self.groups, _listed, self._fresh, lines_for=form[0], box_mm=form[1]
+        )
+        found = self.table(every, free)
+        targets = [target for link in self.record.links for target in link.targets]
+        return _Laid(sheets=every, rows=rows, parts=found, targets=targets)
+
+    def table(self, sheets: list[Sheet], free: float) -> list[table.TablePart]:
+        """The table, under the last drawing and on further sheets, which are put behind."""
+        if _goes_on(self.rows, (self.room, self.most, self.beside), sheets[-1], free):
+            sheets.append(self._fresh(len(sheets)))
+            free = _listed(sheets[-1])[1]
+        found, _ = table.laid(
+            sheets, free, HEADS, self.rows, refs=[link.id for link in self.record.links],
+            area=_listed, fresh=self._fresh, beside=self.beside, most=self.most,
+        )  # fmt: skip
+        return found
+
+    def _fresh(self, before: int) -> Sheet:
+        return _new_sheet(self.record, before)
+
+
+def _below(record: InterconnectDrawing, sheet: Sheet) -> _Below:
+    """What stands under the drawing on such a sheet, and on further ones."""
+    labels = _labels(record)
     rows = [
         (
             _named(labels[link.a], link.a_at),
@@ -554,21 +586,19 @@ def _draw_tables(record: InterconnectDrawing, sheets: list[Sheet], free: float) 
             WIDEST,
             _wires(link),
         )
-        for link in every
+        for link in record.links
     ]
     beside = 1 if record.size in NARROW else 2
-    left, _, right, _ = _listed(sheets[-1])
+    left, _, right, _ = _listed(sheet)
     room = (right - left - table.GAP_MM * (beside - 1)) / beside
-    most = table.lowest(HEADS, rows, room, NAMES_MM)
-    if _goes_on(rows, (room, most, beside), sheets[-1], free):
-        sheets.append(_new_sheet(record, len(sheets)))
-        free = _listed(sheets[-1])[1]
-    table.run_on(
-        sheets, free, HEADS, rows, refs=[link.id for link in every], area=_listed,
-        fresh=lambda count: _new_sheet(record, count), beside=beside,
-        most=most,
-    )  # fmt: skip
-    table.lead(sheets, WIDEST, [target for link in every for target in link.targets])
+    return _Below(
+        record=record,
+        groups=link_rows.grouped(_rows(record)),
+        rows=rows,
+        room=room,
+        beside=beside,
+        most=table.lowest(HEADS, rows, room, NAMES_MM),
+    )
 
 
 def _goes_on(

@@ -6,6 +6,7 @@ side of a sheet, from a height on, and go on on further sheets.
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import Literal
 
 from msgspec import Struct
@@ -42,7 +43,7 @@ PLACE = "place"
 """Group of the frames of boxes, each of which is a place."""
 
 
-class LinkRow(Struct, frozen=True, kw_only=True):
+class LinkRow(Struct, frozen=True, kw_only=True, cache_hash=True):
     """A line between two boxes, the first of which may have further ones."""
 
     link: BoxLink
@@ -92,7 +93,33 @@ def grouped(rows: Sequence[LinkRow]) -> list[Group]:
     return list(found.values())
 
 
-def draw_rows(
+class Rows(Struct, frozen=True, kw_only=True):
+    """Groups in two columns, and from where on they are to stand on a sheet."""
+
+    sheet: Sheet
+    at: Point
+    columns: Sequence[Sequence[Group]]
+    wide: _Widths
+
+    def draw(self) -> None:
+        """Draw them there."""
+        x, y = self.at
+        self.sheet.text(x + 1.0, y + parts.SMALL_MM, HEADING, bold=True, ref="head")
+        for group, at in _places(self):
+            _draw_group(self.sheet, group, at, self.wide)
+
+
+def _places(rows: Rows) -> Iterator[tuple[Group, Point]]:
+    """Each group with its upper left corner."""
+    x, y = rows.at
+    for k, column in enumerate(rows.columns):
+        at = y + HEAD_MM
+        for group in column:
+            yield group, (x + k * (rows.wide.part_mm + GAP_MM), at)
+            at = _under(group, at, rows.wide) + GROUP_MM
+
+
+def laid(
     sheets: list[Sheet],
     y: float,
     groups: Sequence[Group],
@@ -101,12 +128,14 @@ def draw_rows(
     *,
     lines_for: Lined = "all",
     box_mm: float = 0.0,
-) -> float:
-    """All groups from a height of the last sheet on; gives the y under them.
+) -> tuple[list[Rows], float]:
+    """Where all groups stand from a height of the last sheet on, and the y under them.
 
-    `box_mm` is how wide each box is, in mm; 0: so wide that all is lowest.
+    `box_mm` is how wide each box is, in mm; 0: so wide that all is lowest. Further sheets are put
+    behind.
     """
     left = list(groups)
+    found: list[Rows] = []
     x0, _, x1, _ = area(sheets[-1])
     part = (x1 - x0 - GAP_MM) / 2
     tried = [
@@ -125,16 +154,12 @@ def draw_rows(
                 sheets.append(fresh(len(sheets)))
                 y = top
                 continue
-        sheets[-1].text(x0 + 1.0, y + parts.SMALL_MM, HEADING, bold=True, ref="head")
-        ends = []
-        for k, column in enumerate(columns):
-            x, at = x0 + k * (part + GAP_MM), y + HEAD_MM
-            for group in column:
-                at = _draw_group(sheets[-1], group, (x, at), wide) + GROUP_MM
-            ends.append(at - GROUP_MM)
+        found.append(Rows(sheet=sheets[-1], at=(x0, y), columns=columns, wide=wide))
+        ends = [y + HEAD_MM - GROUP_MM]
+        ends += [_under(group, at, wide) for group, (_, at) in _places(found[-1])]
         left = left[sum(map(len, columns)) :]
         y = max(ends) + 3.0
-    return y
+    return found, y
 
 
 def _filled(groups: Sequence[Group], room: float, wide: _Widths) -> list[list[Group]]:
@@ -207,6 +232,7 @@ def _texts(row: LinkRow, wide: _Widths) -> tuple[str, ...]:
     return metrics.wrap(metrics.clean(text), parts.SMALL_MM, room)
 
 
+@lru_cache(maxsize=1 << 13)
 def _row_mm(row: LinkRow, wide: _Widths) -> float:
     name = parts.LINE_MM * (_count(row.names[1], row.others[1], wide, LINED[:1]) - 1)
     said = parts.LINE_MM * len(_texts(row, wide)) + 1.0
@@ -218,11 +244,22 @@ def _group_mm(group: Group, wide: _Widths) -> float:
     return max(ROW_MM + hub, sum(_row_mm(row, wide) for row in group))
 
 
-def _draw_group(sheet: Sheet, group: Group, at: tuple[float, float], wide: _Widths) -> float:
-    x, y = at
+def _steps(group: Group, wide: _Widths) -> tuple[list[float], float]:
+    """Height of each row of a group, and what its name asks of each besides."""
     high = [_row_mm(row, wide) for row in group]
-    more = (_group_mm(group, wide) - sum(high)) / len(group)
-    bottom = y + sum(high) + more * len(group) - APART_MM
+    return high, (_group_mm(group, wide) - sum(high)) / len(group)
+
+
+def _under(group: Group, y: float, wide: _Widths) -> float:
+    """The y under a group that begins at this one."""
+    high, more = _steps(group, wide)
+    return y + sum(high) + more * len(group) - APART_MM
+
+
+def _draw_group(sheet: Sheet, group: Group, at: Point, wide: _Widths) -> None:
+    x, y = at
+    high, more = _steps(group, wide)
+    bottom = _under(group, y, wide)
     first = group[0]
     target = first.link.targets[1 if first.turned else 0]
     right = x + wide.box_mm
@@ -245,7 +282,6 @@ def _draw_group(sheet: Sheet, group: Group, at: tuple[float, float], wide: _Widt
         if row.link.plugs:
             draw_plug(sheet, (box[0] - 2 * PLUG_MM[0] - 2.0, level), row.link.id)
         y = lower + APART_MM
-    return bottom
 
 
 def _draw_text(sheet: Sheet, at: Point, text: str, ref: str, targets: Iterator[str]) -> None:
@@ -375,11 +411,12 @@ def rows_of(
 __all__ = [
     "PLACE",
     "LinkRow",
+    "Rows",
     "also_mm",
     "draw_also",
     "draw_plug",
-    "draw_rows",
     "grouped",
+    "laid",
     "lead_to_others",
     "rows_of",
 ]

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
+from msgspec import Struct
+
 from elec.drawings import metrics
 from elec.drawings.ink import PALE, Box, Lettering, Point
 from elec.drawings.sheet import Sheet, Wanted
@@ -28,16 +30,39 @@ def column_widths(
     No column is narrower than its longest word, as long as that is possible. `no_wider` bounds
     columns by their heads, where not all texts fit in one line.
     """
-    wide = [
+    wide = _whole_texts(heads, rows)
+    if sum(wide) <= room_mm:
+        return wide
+    return _shared((wide, _longest_words(heads, rows)), heads, room_mm, no_wider)
+
+
+def _whole_texts(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[float]:
+    """Widths at which every text takes one line."""
+    return [
         max([parts.width(head, bold=True), *(parts.width(row[i]) for row in rows)]) + 2 * PAD_MM
         for i, head in enumerate(heads)
     ]
-    if sum(wide) <= room_mm:
-        return wide
-    least = [_longest_word(head, [row[i] for row in rows]) for i, head in enumerate(heads)]
+
+
+def _longest_words(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> list[float]:
+    """Widths at which no word is broken."""
+    return [_longest_word(head, [row[i] for row in rows]) for i, head in enumerate(heads)]
+
+
+def _shared(
+    asked: tuple[list[float], list[float]],
+    heads: Sequence[str],
+    room_mm: float,
+    no_wider: Mapping[str, float] | None,
+) -> list[float]:
+    """Widths between those of the longest words and those of whole texts, where these are too wide.
+
+    `asked` are both.
+    """
+    whole, least = asked
     wide = [
         max(low, min(w, no_wider.get(head, w) if no_wider else w))
-        for head, w, low in zip(heads, wide, least, strict=True)
+        for head, w, low in zip(heads, whole, least, strict=True)
     ]
     fixed = [False] * len(wide)
     while sum(wide) > room_mm + 1e-6 and not all(fixed):
@@ -62,9 +87,11 @@ def lowest(
     tried: Sequence[Mapping[str, float]],
 ) -> Mapping[str, float]:
     """Of several bounds of columns those with which a table is the lowest."""
-    return min(
-        tried, key=lambda most: height_mm(column_widths(heads, rows, room_mm, most), heads, rows)
-    )
+    wide = _whole_texts(heads, rows)
+    if sum(wide) <= room_mm:
+        return tried[0]
+    asked = wide, _longest_words(heads, rows)
+    return min(tried, key=lambda most: height_mm(_shared(asked, heads, room_mm, most), heads, rows))
 
 
 def _longest_word(head: str, texts: Sequence[str]) -> float:
@@ -81,6 +108,23 @@ def filled(
     return [heads[i] for i in used], [[row[i] for i in used] for row in rows]
 
 
+class TablePart(Struct, frozen=True, kw_only=True):
+    """Some rows of a table under its heads, and where they are to stand."""
+
+    sheet: Sheet
+    at: Point
+    heads: Sequence[str]
+    rows: Sequence[Sequence[str]]
+    widths: Sequence[float]
+    refs: Sequence[str]
+
+    def draw(self) -> None:
+        """Draw them there."""
+        draw_table(
+            self.sheet, self.at, self.heads, self.rows, widths=self.widths, refs=self.refs
+        )  # fmt: skip
+
+
 def run_on(
     sheets: list[Sheet],
     y: float,
@@ -93,7 +137,28 @@ def run_on(
     beside: int = 1,
     most: Mapping[str, float] | None = None,
 ) -> float:
-    """A table without its empty columns that goes on on further sheets; gives the y under it.
+    """A table that goes on on further sheets, laid out as by `laid`; gives the y under it."""
+    found, y = laid(
+        sheets, y, heads, rows, refs=refs, area=area, fresh=fresh, beside=beside, most=most
+    )
+    for part in found:
+        part.draw()
+    return y
+
+
+def laid(
+    sheets: list[Sheet],
+    y: float,
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    *,
+    refs: Sequence[str],
+    area: Callable[[Sheet], Box],
+    fresh: Callable[[int], Sheet],
+    beside: int = 1,
+    most: Mapping[str, float] | None = None,
+) -> tuple[list[TablePart], float]:
+    """Where a table stands without its empty columns, on further sheets too, and the y under it.
 
     Args:
         sheets: the drawing so far; further sheets are put behind.
@@ -107,6 +172,7 @@ def run_on(
         most: head of a column → how wide that may be, so that others have more.
     """
     heads, body = filled(heads, rows)
+    found: list[TablePart] = []
     start = 0
     while start < len(body):
         left, _, right, bottom = area(sheets[-1])
@@ -130,14 +196,25 @@ def run_on(
         bottoms = [y]
         for k in range(beside):
             fits = max(whole, rows_that_fit(bottom - y, widths, heads, body[start:]))
-            part = slice(start, start + min(count, fits) if k < beside - 1 else start + fits)
-            if not body[part]:
+            rows_ = slice(start, start + min(count, fits) if k < beside - 1 else start + fits)
+            if not body[rows_]:
                 break
-            at = (left + k * (room + GAP_MM), y)
-            under = draw_table(sheets[-1], at, heads, body[part], widths=widths, refs=refs[part])
-            bottoms.append(under)
-            start += len(body[part])
+            part = TablePart(
+                sheet=sheets[-1], at=(left + k * (room + GAP_MM), y), heads=heads,
+                rows=body[rows_], widths=widths, refs=refs[rows_],
+            )  # fmt: skip
+            found.append(part)
+            bottoms.append(_under(part))
+            start += len(body[rows_])
         y = max(bottoms)
+    return found, y
+
+
+def _under(part: TablePart) -> float:
+    """The y of the lower edge of a part."""
+    y = part.at[1]
+    for k, row in enumerate((part.heads, *part.rows)):
+        y += row_mm(row, part.widths, bold=k == 0)
     return y
 
 
