@@ -14,6 +14,8 @@ from elec.answers.connect.panel import kind_of
 from elec.model.switch import Coil
 from elec.network.circuit import circuit_of
 from elec.network.trace import Feeding
+from elec.sizing.order import cranking
+from elec.sizing.starter_cables import starts_only
 from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Scenario
 from elec.wiring.chains import Chain, Part
@@ -166,9 +168,14 @@ def _pulled_in(study: Study, case: int) -> frozenset[str]:
 
 
 def never_open(study: Study, found: CoilPath) -> bool:
-    """Whether its contact has to open at times and nothing in its coil's circuit does."""
+    """Whether its contact has to open at times and nothing in its coil's circuit does.
+
+    That of a starter has to: nothing else takes the starter off.
+    """
     opens = any(
-        chain.kind == "feeder" and study.document.feeders[int(chain.path[1])].used != "always"
+        study.document.feeders[int(chain.path[1])].used != "always"
+        if chain.kind == "feeder"
+        else starts_only(study, chain, cranking(study))
         for chain, _ in found.contacts
     )
     return found.circuit is not None and opens and not found.openers

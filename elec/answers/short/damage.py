@@ -97,7 +97,12 @@ class Bears(Struct, frozen=True, kw_only=True, dict=True):
 
     @classmethod
     def of(cls, wire: WireHeat) -> "Bears":
-        """The wire in its tightest spot, at its load."""
+        """The wire in its tightest spot, at its load.
+
+        In air as hot as its insulation may get none of its heat is counted as lost.
+        """
+        if wire.allowed_a <= 0:
+            return cls(wire=wire, loss=0.0, start_degc=wire.ambient_degc)
         start = wire.expected_degc if wire.expected_degc is not None else wire.rated_degc
         return cls(wire=wire, loss=_loss(wire), start_degc=min(start, wire.rated_degc))
 

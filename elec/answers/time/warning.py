@@ -14,7 +14,7 @@ from elec.answers.base.bodies import batteries
 from elec.answers.base.days import bank, days
 from elec.answers.base.points import points
 from elec.answers.time.alone import LONGEST_S, Alone, lit_s, warnings
-from elec.answers.time.course import FlightLeg, march
+from elec.answers.time.course import Course, FlightLeg, march
 from elec.answers.time.endurance import cruise_phase
 from elec.answers.time.lattice import Lattice, LatticeSetting
 from elec.model.system import Condition
@@ -74,7 +74,10 @@ def warned(study: Study) -> Warned | None:
     ]
     courses = march(lattice, [one.unshed() for one in every])
     first = [
-        min((lit_s(lattice, course, 0.0, {bus: volts}), bus) for bus, volts in given.items())
+        min(
+            (lit_s(lattice, course, 0.0, {bus: volts}), bus)
+            for bus, volts in _live(lattice, course, given).items()
+        )
         for course in courses
     ]
     latest = max(range(len(both)), key=lambda i: first[i][0])
@@ -93,6 +96,18 @@ def warned(study: Study) -> Warned | None:
         },
         before_v=_before(study, phase),
     )
+
+
+def _live(lattice: Lattice, course: Course, given: dict[str, float]) -> dict[str, float]:
+    """The warnings of buses that the battery feeds on; all where it feeds none of them.
+
+    A bus that dies with its alternator warns of nothing that happens to the battery.
+    """
+    volts = dict(
+        zip(lattice.columns.buses, course.results(lattice, [0.0])[1][0, lattice.columns.bus],
+            strict=True)
+    )  # fmt: skip
+    return {bus: least for bus, least in given.items() if np.isfinite(volts[bus])} or given
 
 
 def _before(study: Study, phase: str) -> dict[str, float]:

@@ -137,6 +137,8 @@ def _when(study: Study, bus: str, given_v: float, found: Warned) -> Finding:
 def _set(study: Study, found: Warned, bus: str) -> str:
     """The voltage between the bus with and without the alternator, where there is room."""
     low, high = found.after_v[bus], found.before_v[bus]
+    if math.isnan(low):
+        return f"Set it below {high:.1f} V, which the bus has with the alternator; then it is dead."
     room_v = default("warning-room-14").value * cells_factor(study.system.about.nominal_v)
     between = math.ceil(10 * low + 0.5) / 10
     if not within(high - room_v, between):

@@ -6,6 +6,7 @@ from elec.check import check
 from elec.checks.answer import amps, answer, listed
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
+from elec.model.wiring import Ground
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import bonded_grounds
@@ -26,8 +27,12 @@ def ground_structure(study: Study) -> Iterator[Finding]:
     Wood and glass carry nothing, and current in carbon heats and destroys it. There, every load
     gets its return wire: `return: wired` for all of it, or `structure: wood` on the zone or place,
     so that what sits in a wooden wing is wired to the nearest ground point. Returns by wire need
-    ground points to end on.
+    ground points to end on. A ground point whose way to the next one is a resistance alone, without
+    a wire, is asked what that goes through.
     """
+    for name, ground in study.document.grounds.items():
+        if ground.to is not None and ground.resistance_ohm is not None:
+            yield from _measured(study, name, ground)
     ends = on_structure(study)
     if study.system.about.return_ == "wired":
         yield _wired(study, [title for titles in ends.values() for title in titles])
@@ -59,6 +64,28 @@ def ground_structure(study: Study) -> Iterator[Finding]:
         )
         return
     yield _carried(study, places)
+
+
+def _measured(study: Study, name: str, ground: Ground) -> Iterator[Finding]:
+    """A connection known by its resistance, where the structure at one end must not be it."""
+    to = ground.to or ""
+    made = {p: material(study, p) for p in (ground.place, study.document.grounds[to].place)}
+    wrong = {place: one for place, one in made.items() if one not in (*METAL, None)}
+    if wrong:
+        what = listed(dict.fromkeys(str(one) for one in wrong.values()))
+        where = listed(study.system.title("places", place) for place in wrong)
+        yield answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{study.system.title('grounds', name)}: what carries its current to "
+            f"{study.system.title('grounds', to)} is not said, its resistance alone; the structure "
+            f"at {where} is {what}, which must not carry it.",
+            at=("grounds", name, "resistance"),
+            remedy="Where it is a wire or a strap, give its gauge and length in place of the "
+            "resistance; where it goes through metal there (an engine mount), give that place "
+            "structure: steel-tube or aluminium.",
+        )
 
 
 def _wired(study: Study, loose: list[str]) -> Finding:

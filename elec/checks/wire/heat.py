@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
+from elec.answers.heat.air import HotAir, hot_air
 from elec.answers.heat.bundles import MOST_ON_CURVE
 from elec.answers.heat.heat import WireHeat, heat
 from elec.answers.heat.remedies import enough_for_heat
@@ -14,6 +15,7 @@ from elec.finding import Finding
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
+from elec.working import within
 
 
 @check(
@@ -30,10 +32,14 @@ def wire_heat(study: Study) -> Iterator[Finding]:
 
     What it may carry depends on the warmest spot it passes: the air there, the height, and how
     many loaded wires lie against it. The curves hold within about 7 %. Take the next thicker
-    gauge, take wires out of the tightest bundle, or lead the run around the hot corner.
+    gauge, take wires out of the tightest bundle, or lead the run around the hot corner. In air
+    hotter than its insulation bears a wire fails without any current; signal wires and cables are
+    named where that is so.
     """
     for found in heat(study).values():
         yield _finding(study, found)
+    for hot in hot_air(study).values():
+        yield _in_hot_air(study, hot)
 
 
 def _finding(study: Study, found: WireHeat) -> Finding:
@@ -46,11 +52,30 @@ def _finding(study: Study, found: WireHeat) -> Finding:
         limit=found.allowed_a,
         unit="A",
         digits=1,
+        besides=within(found.ambient_degc, found.rated_degc),
         says=lambda carried, allowed: _sentence(chain, found, carried, allowed),
         remedy=lambda: _remedy(study, found),
         unknown=f"{chain.title}: {found.unknown}.",
         ask="Read the current off the label or measure it, and give it as draw.",
         working=lambda: found.working,
+    )
+
+
+def _in_hot_air(study: Study, found: HotAir) -> Finding:
+    return compare(
+        study,
+        marks(study)[found.conductor],
+        at=found.chain.path,
+        value=found.spot.ambient.value,
+        limit=found.rated_degc,
+        unit="°C",
+        digits=0,
+        says=lambda air, rated: (
+            f"{found.chain.title}: in air of {air} {found.spot.where}; {found.made_of} bears "
+            f"{rated}."
+        ),
+        remedy="Lead it around the hot place, shield and cool that place, or take a type rated for "
+        "more.",
     )
 
 
