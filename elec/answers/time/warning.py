@@ -6,6 +6,7 @@ the warning comes at once; a lithium battery holds 13 V until much of it is gone
 """
 
 import math
+from collections.abc import Mapping
 
 import numpy as np
 from msgspec import Struct
@@ -98,7 +99,7 @@ def warned(study: Study) -> Warned | None:
     )
 
 
-def _live(lattice: Lattice, course: Course, given: dict[str, float]) -> dict[str, float]:
+def _live(lattice: Lattice, course: Course, given: Mapping[str, float]) -> Mapping[str, float]:
     """The warnings of buses that the battery feeds on; all where it feeds none of them.
 
     A bus that dies with its alternator warns of nothing that happens to the battery.
