@@ -21,6 +21,7 @@ lettering of ISO 3098, where A3 is printed on A4."""
 NARROW = 0.85
 """Width of the letters as drawn over that of the font, which is a broad one: so they are as wide
 as those of most others, and more of them stand in a line."""
+_ASCENDING = frozenset("bdfhkl()[]{}|/ß")
 _DESCENDING = frozenset("gjpqyQ,;()[]{}|/@_$ç§µ¶")
 _UNKNOWN_EM = 0.75
 _WIDE_EM = 1.1
@@ -65,7 +66,7 @@ def font_size_mm(capital_mm: float) -> float:
 
 def width_mm(text: str, capital_mm: float, bold: bool = False) -> float:
     """Width of a line of text as drawn, in mm."""
-    return NARROW * width_em(text, bold) * font_size_mm(capital_mm)
+    return NARROW * width_em(text, bold) * (capital_mm / CAPITAL_EM)
 
 
 def above_mm(text: str, capital_mm: float) -> float:
@@ -75,14 +76,14 @@ def above_mm(text: str, capital_mm: float) -> float:
 
 @lru_cache(maxsize=8192)
 def _above_em(text: str) -> float:
-    accented = any(c.isupper() and ord(c) > 0xBF for c in text)
-    ascending = any(c in "bdfhkl()[]{}|/ß" for c in text)
+    accented = not text.isascii() and any(c.isupper() and ord(c) > 0xBF for c in text)
+    ascending = not _ASCENDING.isdisjoint(text)
     return ACCENTED_EM if accented else ASCENDER_EM if ascending else CAPITAL_EM
 
 
 def below_mm(text: str, capital_mm: float) -> float:
     """How far the text reaches under its base line, in mm."""
-    return DESCENDER_EM * font_size_mm(capital_mm) if _DESCENDING & set(text) else 0.0
+    return 0.0 if _DESCENDING.isdisjoint(text) else DESCENDER_EM * font_size_mm(capital_mm)
 
 
 @lru_cache(maxsize=1 << 14)

@@ -39,7 +39,8 @@ def _number(value: float) -> str:
 # --- ink --------------------------------------------------------------------------------------
 
 
-def _stroke(width_mm: float, colour: str, dash: Sequence[float], fill: str | None) -> str:
+@lru_cache(maxsize=1 << 10)
+def _stroke(width_mm: float, colour: str, dash: tuple[float, ...], fill: str | None) -> str:
     """Attributes that differ from those of the group: black lines, not filled."""
     parts = [f'stroke-width="{_number(width_mm)}"' if width_mm else 'stroke="none"']
     if fill:
@@ -84,8 +85,9 @@ def _inks(inks: Iterable[Ink], leads: Leads = _NOWHERE) -> str:
 
 def _line_style(ink: Ink) -> str:
     """The style of a plain line; empty for everything else."""
-    plain = isinstance(ink, InkPath) and not ink.corner_mm and not ink.fill
-    return _path_style(ink) if plain and isinstance(ink, InkPath) else ""
+    if isinstance(ink, InkPath) and not ink.corner_mm and not ink.fill:
+        return _path_style(ink)
+    return ""
 
 
 def _circle_ink(ink: Circle) -> str:
@@ -105,9 +107,18 @@ def _arc_ink(ink: Arc) -> str:
     return f'<path d="M{first}A{_number(rx)} {_number(ry)} 0 0 0 {last}" {style}/>'
 
 
+_ANCHORS = {"left": "", "center": ' text-anchor="middle"', "right": ' text-anchor="end"'}
+
+
 def _text_ink(ink: Lettering, leads: Leads) -> str:
+    text = _text(ink)
+    return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
+
+
+@lru_cache(maxsize=1 << 16)
+def _text(ink: Lettering) -> str:
+    """A text without its link: it stands in the page and in a file of its own."""
     x, y = _number(ink.at[0] / metrics.NARROW / ink.narrow), _number(ink.at[1])
-    anchor = {"left": "", "center": ' text-anchor="middle"', "right": ' text-anchor="end"'}
     weight = ' font-weight="700"' if ink.bold else ""
     colour = "" if ink.colour == BLACK else f' fill="{ink.colour}"'
     turn = f' transform="scale({_number(ink.narrow)} 1)"' if ink.narrow != 1.0 else ""
@@ -117,11 +128,10 @@ def _text_ink(ink: Lettering, leads: Leads) -> str:
         x = y = "0"
     size = metrics.font_size_mm(ink.capital_mm)
     own = "" if size == _USUAL_SIZE else f' font-size="{_number(size)}"'
-    text = (
+    return (
         f'<text x="{x}" y="{y}"{own}'
-        f"{anchor[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
+        f"{_ANCHORS[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
     )
-    return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
 
 
 def _ink(ink: Ink, leads: Leads) -> str:
@@ -163,11 +173,13 @@ def _group(name: str, items: Sequence[Item], leads: Leads, seen: set[str]) -> st
     if not ref:
         return f'<g class="{kind}"{_data(items[0])}>{inside}</g>'
     own = identifier(name, ref)
-    mark = "" if own in seen else f" id={quoteattr(own)}"
+    mark = "" if own in seen else f" id={_quoted(own)}"
     seen.add(own)
-    return f'<g class="{kind}" data-ref={quoteattr(ref)}{_data(items[0])}{mark}>{inside}</g>'
+    return f'<g class="{kind}" data-ref={_quoted(ref)}{_data(items[0])}{mark}>{inside}</g>'
 
 
+_quoted = lru_cache(maxsize=1 << 14)(quoteattr)
+"""A text as an attribute: names of things come again and again."""
 _NETTED = ("wire", "bar")
 
 
@@ -175,11 +187,11 @@ def _data(item: Item) -> str:
     """What a line or contact stands for: its net, what it is, and where a conductor ends."""
     found = ""
     if item.kind in _NETTED and item.net != item.ref:
-        found += f" data-net={quoteattr(item.net)}"
+        found += f" data-net={_quoted(item.net)}"
     if item.role and (item.kind in _NETTED or item.role in ROLES):
-        found += f" data-role={quoteattr(item.role)}"
+        found += f" data-role={_quoted(item.role)}"
     if any(item.ends):
-        found += f" data-ends={quoteattr('|'.join(item.ends))}"
+        found += f" data-ends={_quoted('|'.join(item.ends))}"
     return found
 
 

@@ -12,7 +12,7 @@ from elec.pages.document import Book
 from elec.pages.table import Column, Table
 from elec.units import UnitSystem
 from elec.write.register import PAPERS_MM
-from elec.write.values import is_numeric, one_line, printed, scale
+from elec.write.values import all_printed, is_numeric, one_line, scale
 
 _BINDING_MM = 18
 _SHORT = 22
@@ -67,7 +67,7 @@ def printed_columns(table: Table, units: UnitSystem) -> tuple[PrintedColumn, ...
             PrintedColumn(
                 column=column,
                 unit=scale(column, units).unit,
-                texts=tuple(printed(value, column, units) for value in values),
+                texts=all_printed(values, column, units),
                 numeric=is_numeric(column, values),
             )
         )
@@ -85,10 +85,11 @@ def on_phone(columns: Sequence[PrintedColumn]) -> float:
 
 
 def _column_px(one: PrintedColumn, *, first: bool) -> float:
-    whole = [text for text in one.texts if one.numeric or len(text) <= _SHORT]
+    texts = set(one.texts)
+    whole = texts if one.numeric else {text for text in texts if len(text) <= _SHORT}
     wide = max(map(width_em, whole), default=0.0) * _SCREEN_PX
     head = width_em(f"{one.column.head} {one.unit}", bold=True) * _SCREEN_PX
-    long = 0.0 if len(whole) == len(one.texts) else _LONG_FIRST_PX if first else _LONG_PX
+    long = 0.0 if len(whole) == len(texts) else _LONG_FIRST_PX if first else _LONG_PX
     return max(wide, head, long) + _SCREEN_GAP_PX
 
 
@@ -100,12 +101,10 @@ def ease_pt(one: PrintedColumn) -> float:
 
 
 def _column_pt(one: PrintedColumn, unwrapped: int) -> float:
-    pieces = [
-        piece
-        for text in one.texts
-        for piece in ([text] if one.numeric or len(text) <= unwrapped else text.split())
-    ]
-    body = max((width_em(piece) for piece in pieces), default=0.0)
+    texts = set(one.texts)
+    whole = texts if one.numeric else {text for text in texts if len(text) <= unwrapped}
+    words = {word for text in texts - whole for word in text.split()}
+    body = max(map(width_em, whole | words), default=0.0)
     head = max((width_em(word, bold=True) for word in one.column.head.split()), default=0.0)
     return max(body, head) * _TABLE_PT + _GAP_PT
 

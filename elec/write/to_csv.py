@@ -132,13 +132,13 @@ def _number(value: float | None) -> str:
 
 def _text(value: Value) -> str:
     plain = bare(value)
+    if isinstance(plain, str):
+        return guarded(plain)
     if plain is None:
         known = value.text if isinstance(value, Cell) and value.text else UNKNOWN
         return guarded(known)
     if isinstance(plain, bool):
         return "yes" if plain else "no"
-    if isinstance(plain, str):
-        return guarded(plain)
     return _plain(plain)
 
 

@@ -5,9 +5,11 @@ import hashlib
 import json
 from collections.abc import Mapping
 from functools import cache
+from itertools import repeat
 from pathlib import Path
 from typing import Any
 
+from markupsafe import Markup
 from msgspec import Struct, field
 
 from elec import __version__
@@ -28,7 +30,7 @@ from elec.pages.document import (
     WorkingBlock,
 )
 from elec.pages.glance import Answer
-from elec.pages.table import Cell, Table, Value
+from elec.pages.table import Cell, Table
 from elec.pages.told import Told, abouts, told, told_id
 from elec.working import Working
 from elec.write.columns import at_point
@@ -231,8 +233,6 @@ class _Page(Struct, kw_only=True):
 
     def part(self, name: str, markup: str) -> Any:
         """A part of the page as it is, its content noted in short."""
-        from markupsafe import Markup
-
         self._sums[name] = hashlib.sha256(markup.encode()).hexdigest()[:16]
         return Markup(markup)  # noqa: S704 - markup that a template made
 
@@ -279,8 +279,6 @@ class _Page(Struct, kw_only=True):
 
     def by(self, finding: Finding) -> Any:
         """The cards of what a finding is about, by which a list of findings is narrowed."""
-        from markupsafe import Markup
-
         if not self.light:
             return ""
         found = {self._numbers[name]: None for name in abouts(finding) if name in self._numbers}
@@ -338,8 +336,6 @@ class _Page(Struct, kw_only=True):
 
     def svg(self, figure: Figure) -> Any:
         """The figure's drawing as markup."""
-        from markupsafe import Markup
-
         found = to_svg(
             figure.drawing,
             name=root_id(figure),
@@ -417,28 +413,26 @@ class _Page(Struct, kw_only=True):
 
         Numbers are padded behind the point, so that points stand in line.
         """
-        from markupsafe import Markup
-
         columns = []
         gone = self.off_paper(table)
         for k, one in enumerate(self.printed(table)):
             off = " off-paper" if k in gone else ""
             begin, end = ("<td", "</td>") if k else ('<th scope="row"', "</th>")
-            texts = list(one.texts)
-            pads = map(_behind, at_point(texts) if one.numeric else texts)
+            pads = map(_behind, at_point(list(one.texts))) if one.numeric else repeat(0)
+            numbers = map(_number, one.texts, pads)
+            kinds = (kind(text, numeric=one.numeric) for text in one.texts)
+            cells = (row[k] for row in table.rows)
             columns.append(
                 [
-                    f"{begin}{_class(kind(text, numeric=one.numeric) + off)}>"
-                    f"{self._cell(row[k], _number(text, pad))}{end}"
-                    for row, text, pad in zip(table.rows, texts, pads, strict=True)
+                    f"{begin}{_class(how + off)}>"
+                    f"{self._cell(cell, number) if isinstance(cell, Cell) else number}{end}"
+                    for cell, how, number in zip(cells, kinds, numbers, strict=True)
                 ]
             )
         return [Markup("".join(row)) for row in zip(*columns, strict=True)]  # noqa: S704 - escaped
 
-    def _cell(self, cell: Value, number: str) -> str:
+    def _cell(self, cell: Cell, number: str) -> str:
         """A cell's sign, number, and link or hand calculation."""
-        if not isinstance(cell, Cell):
-            return number
         mark = ""
         if cell.verdict:
             sign, word = escaped(SIGNS.get(cell.verdict, "")), escaped(cell.verdict)
@@ -503,8 +497,6 @@ class _Page(Struct, kw_only=True):
 
     def steps(self, working: Working) -> Any:
         """A hand calculation as markup; the same one is printed in many places."""
-        from markupsafe import Markup
-
         if id(working) in self._steps_by_id:
             return self._steps_by_id[id(working)]
         if working not in self._steps:
@@ -516,8 +508,6 @@ class _Page(Struct, kw_only=True):
 
     def page_rules(self) -> Any:
         """Sizes, margins and running heads of the pages; builder's text is escaped for CSS."""
-        from markupsafe import Markup
-
         width, height = PAPERS_MM[self.book.paper]
         rules = [
             page_rule("upright", (width, height), self.book, binding="left"),

@@ -28,7 +28,7 @@ from elec.pages.document import (
 from elec.pages.table import Cell, Table, Value
 from elec.working import Step, Term, Working
 from elec.write.register import Document, Options, writer
-from elec.write.values import DATA_DIGITS, bare, symbol
+from elec.write.values import DATA_DIGITS, symbol
 
 FORMAT = 1
 """Grows when a field is renamed or changes its meaning; never for a field that is added."""
@@ -134,10 +134,8 @@ def _table(table: Table) -> dict[str, Any]:
         {"key": column.key, "head": column.head, "unit": symbol(column.unit)}
         for column in table.columns
     ]
-    rows = [
-        {column.key: _value(value) for column, value in zip(table.columns, row, strict=True)}
-        for row in table.rows
-    ]
+    keys = [column.key for column in table.columns]
+    rows = [dict(zip(keys, map(_value, row), strict=True)) for row in table.rows]
     return {
         "id": table.id,
         "title": table.title,
@@ -149,9 +147,9 @@ def _table(table: Table) -> dict[str, Any]:
 
 def _value(value: Value) -> Any:
     """A plain value, or a mapping where a cell says more."""
-    plain = _number(bare(value))
     if not isinstance(value, Cell):
-        return plain
+        return _number(value)
+    plain = _number(value.value)
     more: dict[str, Any] = {"value": plain}
     if value.text is not None:
         more["text"] = value.text

@@ -13,7 +13,7 @@ from elec.write.columns import head
 from elec.write.files import signed
 from elec.write.register import Document, Options, writer
 from elec.write.to_csv import STARTS_FORMULA, finding_rows, findings_in, tables
-from elec.write.values import DATA_DIGITS, UNKNOWN, bare, clean, is_numeric, printed, scale
+from elec.write.values import DATA_DIGITS, UNKNOWN, all_printed, bare, clean, is_numeric, scale
 
 _FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
 _SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
@@ -87,7 +87,7 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
     """Heads in row 1, so that filters and formulas of the reader's own work as usual."""
     for k, column in enumerate(table.columns):
         values = [row[k] for row in table.rows]
-        texts = [printed(value, column, options.units) for value in values]
+        texts = all_printed(values, column, options.units)
         title = head(column, options.units)
         as_text = clean(title).startswith(STARTS_FORMULA)
         sheet.write_string(0, k, clean(title), styles["head text" if as_text else "head"])
@@ -104,7 +104,7 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
             if text.startswith(STARTS_FORMULA):  # read and written again as CSV it stays a text
                 style = f"{style} text".strip()
             sheet.write_string(line, k, text, styles.get(style))
-        lines = [line for text in (title, *texts) for line in text.split("\n")]
+        lines = [line for text in {title, *texts} for line in text.split("\n")]
         sheet.set_column(k, k, min(max(map(len, lines)) + 2, _WIDEST))
     if table.rows:
         sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)

@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from functools import cache, lru_cache
 
 from msgspec import Struct
@@ -103,20 +104,36 @@ def printed(value: Value, column: Column, system: UnitSystem) -> str:
     >>> printed(0.0004, current, "feet")
     '0.0004'
     """
-    if isinstance(value, Cell) and value.text is not None:
-        return clean(value.text)
-    plain = bare(value)
-    if plain is None:
-        return UNKNOWN
-    if isinstance(plain, str):
-        return clean(plain)
-    if isinstance(plain, bool):
-        return "yes" if plain else "no"
-    if isinstance(plain, int) and not column.unit:
-        return str(plain)
+    return all_printed([value], column, system)[0]
+
+
+def all_printed(values: Sequence[Value], column: Column, system: UnitSystem) -> tuple[str, ...]:
+    """The values of a column as they print, its unit and digits looked up once.
+
+    >>> all_printed([3.2, None, "", 4], Column(key="current_a", head="Current", unit="a"), "feet")
+    ('3.20', '?', '', '4.00')
+    """
     how = scale(column, system)
     digits = column.digits if column.digits is not None else _digits(how.unit, column)
-    return fixed(plain * how.factor, digits)
+    counts = not column.unit
+    return tuple(_printed(value, how.factor, digits, counts=counts) for value in values)
+
+
+def _printed(value: Value, factor: float, digits: int, *, counts: bool) -> str:
+    """A value as it prints; `counts` says that whole numbers are."""
+    if isinstance(value, Cell):
+        if value.text is not None:
+            return clean(value.text)
+        value = value.value
+    if isinstance(value, str):
+        return clean(value)
+    if value is None:
+        return UNKNOWN
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int) and counts:
+        return str(value)
+    return fixed(value * factor, digits)
 
 
 def glued(text: str) -> str:
@@ -174,11 +191,11 @@ def significant(value: float, digits: int = USUAL_DIGITS) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def is_numeric(column: Column, values: list[Value]) -> bool:
+def is_numeric(column: Column, values: Sequence[Value]) -> bool:
     """Whether a column holds numbers, so that they are aligned at the point."""
     if column.unit and column.unit != "awg":
         return True
-    known = [bare(value) for value in values if bare(value) not in {None, ""}]
+    known = [plain for plain in map(bare, values) if plain not in {None, ""}]
     return bool(known) and all(isinstance(value, int | float) for value in known)
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 
 from elec.drawings import metrics
 from elec.drawings.ink import BLACK, LINK, PALE, Box, Placed
@@ -29,6 +30,7 @@ def join(*parts: str) -> str:
     return " · ".join(p for p in parts if p)
 
 
+@lru_cache(maxsize=1 << 15)
 def width(text: str, *, bold: bool = False, capital_mm: float = SMALL_MM) -> float:
     """Width of a text after cleaning, mm."""
     return metrics.width_mm(metrics.clean(text), capital_mm, bold)
