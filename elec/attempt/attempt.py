@@ -105,7 +105,7 @@ def _carry_out(edits: Edits, edit: Edit) -> None:
     if value is None:
         edits.remove(path)
     elif len(path) == 2 and isinstance(path[1], str) and edits.get(path) is None:
-        edits.add(path[1], value, to=str(path[0]))
+        edits.add(path[1], value, to=str(path[0]), comment=edit.comment)
     else:
         edits.set(path, value)
 

@@ -31,6 +31,8 @@ class Edit(Struct, frozen=True, kw_only=True):
 
     path: Path
     value: "Value | None"
+    comment: str = ""
+    """Of a new entry: what stands above it."""
 
 
 class ChangePlan(Struct, frozen=True, kw_only=True):
@@ -57,6 +59,7 @@ class _Plan:
         self.system: System = study.system
         self.document: Document = study.document
         self.edits: dict[Path, Value | None] = {}
+        self.comments: dict[Path, str] = {}
         self.loads: list[str] = []
         self.circuits: list[str] = []
         self.gone: list[str] = []
@@ -69,7 +72,10 @@ class _Plan:
         drops.sort(key=lambda e: [p if isinstance(p, int) else -1 for p in e[0]], reverse=True)
         edits = [e for e in self.edits.items() if e[1] is not None] + drops
         return ChangePlan(
-            edits=tuple(Edit(path=path, value=value) for path, value in edits),
+            edits=tuple(
+                Edit(path=path, value=value, comment=self.comments.get(path, ""))
+                for path, value in edits
+            ),
             loads=tuple(dict.fromkeys(self.loads)),
             circuits=tuple(dict.fromkeys(self.circuits)),
             gone=tuple(dict.fromkeys(self.gone)),
@@ -197,13 +203,30 @@ class _Plan:
             self.given["circuits", own, key] = option_of(key)
         self.circuits.append(own)
         place = self.document.buses[bus].place if bus in self.document.buses else ""
-        self._position(own, "fuses" if kind == "fuse" else "breakers", bus, place)
+        words = (name, own, str(keys.get("name", "")))
+        self._position(own, "fuses" if kind == "fuse" else "breakers", bus, place, words)
         if switch is not None and switch not in self._switches():
-            self._position(switch, "switches", "", place)
+            self._new_switch(switch, place)
+            self._position(switch, "switches", "", place, (switch, *words))
 
-    def _position(self, name: str, holds: Holds, bus: str, place: str) -> None:
+    def _new_switch(self, switch: str, place: str) -> None:
+        """Its own entry, with what is known; its rating is not, and stays to be given."""
+        path: Path = ("switches", switch)
+        self.put(path, {"kind": "switch", **({"place": place} if place else {})})
+        self.comments[path] = (
+            f"rating of {switch}: unknown; give rating: what it bears at direct current, "
+            "off the switch or its sheet"
+        )
+        self.said.append(
+            f"The rating of the switch {switch} is not known and stays out: read what it bears at "
+            f"direct current off it, and give it with --set switches.{switch}.rating=…"
+        )
+
+    def _position(
+        self, name: str, holds: Holds, bus: str, place: str, words: tuple[str, ...]
+    ) -> None:
         """Take the most fitting free position of a panel that is laid out."""
-        for spot in panels(self.study).free(holds, bus, place):
+        for spot in panels(self.study).free(holds, bus, place, words):
             path: Path = ("panels", spot.panel, "rows", spot.row - 1, spot.column - 1)
             entry = self.document.panels.get(spot.panel)
             rows = entry.rows if entry is not None else ()
@@ -211,7 +234,10 @@ class _Plan:
             if spot.given and there and path not in self.edits:
                 self.put(path, name)
                 title = self.title("panels", spot.panel)
-                self.said.append(f"{name} takes position {spot.name} of {title}.")
+                under = f", under {spot.heading}" if spot.heading else ""
+                if under and not panels(self.study).under(spot, words):
+                    under += " (there is no free position under a heading that fits its name)"
+                self.said.append(f"{name} takes position {spot.name} of {title}{under}.")
                 return
 
     def _bus(self, keys: Mapping[str, Value]) -> str:

@@ -6,11 +6,14 @@ is offered.
 """
 
 from collections.abc import Iterator, Mapping
+from math import ceil
 from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.answers.connect.contacts import contact_loads
+from elec.answers.connect.pins import SPARE_WORDS
 from elec.answers.drop.drops import load_drops
 from elec.check import run
 from elec.finding import Finding, Verdict
@@ -23,9 +26,10 @@ from elec.standards import AWGS, breaker_classes, fuse_families, table
 from elec.study import Study, analysis
 from elec.units import show, show_gauge
 from elec.wiring.chains import Chain, chains
+from elec.wiring.contact_class import contact_ranges
 from elec.wiring.runs import runs
 from elec.wiring.wires import size_of
-from elec.working import within
+from elec.working import unrounded, within
 
 ASKED = (
     "connector-current", "connector-wire", "device-clears-fault", "device-holds-inrush",
@@ -105,8 +109,11 @@ def _chains_of(
 ) -> Iterator[str]:
     """The chains that a finding is about."""
     by_name = chains(study).by_name
-    if finding.about in landings:
-        yield from landings[finding.about]
+    about = finding.about
+    if finding.check == "connector-current":  # it is about a connector, and its hardest contact
+        about = f"{about}.{contact_loads(study)[about].contact}"
+    if about in landings:
+        yield from landings[about]
         return
     chain = finding.about.split("/")[0]
     if chain in by_name:
@@ -205,7 +212,10 @@ def _changes(study: Study, chain: Chain) -> Iterator[_Change]:
         yield from _other_class(study, chain)
     if chain.path[0] == "circuits":
         yield from _larger_contact(study, chain)
+        yield from _own_plug(study, chain)
+        yield from _past_plug(study, chain)
         yield from _shorter(study, chain)
+        yield from _more_drop(study, chain)
         yield from _split(study, chain)
     yield from _more_bundles(study, chain)
 
@@ -288,6 +298,73 @@ def _larger_contact(study: Study, chain: Chain) -> Iterator[_Change]:
             title = study.system.title("plugs", name)
             text = f"Take contacts of size {other} in place of size {size} in the {title}."
             yield _Change(text=text, effort=3, document=document)
+
+
+def _own_plug(study: Study, chain: Chain) -> Iterator[_Change]:
+    """A plug of its own beside one on the way, with larger contacts."""
+    for name, used in _entry(study, chain).through.items():
+        connector = study.document.plugs[name]
+        family, _, size = connector.type.rpartition("-")
+        sizes = [
+            r.text("contact_size") for r in table("elec/contact_ratings").select(family=family)
+        ]
+        contacts = [c for c in (used.feed, used.return_) if c is not None]
+        others = {c for c, pin in connector.pins.items() if pin.signal not in SPARE_WORDS} - {
+            *contacts
+        }
+        # the table goes from thin contacts to thick ones; nobody else there: change that plug
+        for other in sizes[sizes.index(size) + 1 :] if size in sizes and others else ():
+            own, title = f"{chain.name}-plug", study.system.title("plugs", name)
+            if own in study.document.plugs:
+                continue
+            through = {own if n == name else n: u for n, u in _entry(study, chain).through.items()}
+            pins = {c: pin for c, pin in connector.pins.items() if c in contacts}
+            new = connector.model_copy(
+                update={"type": f"{family}-{other}", "pins": pins, "name": None}
+            )
+            document = _with(study, chain, gauge=None, through=through)
+            document = document.model_copy(update={"plugs": {**document.plugs, own: new}})
+            text = (
+                f"Give it a plug of its own beside the {title}, with contacts of size {other} "
+                f"(size {size} there)."
+            )
+            yield _Change(text=text, effort=3, document=document)
+
+
+def _past_plug(study: Study, chain: Chain) -> Iterator[_Change]:
+    """Past a connector, where its contacts decide."""
+    through = _entry(study, chain).through
+    for name in through:
+        rest = {n: u for n, u in through.items() if n != name}
+        text = (
+            f"Lead it past the {study.system.title('plugs', name)}, through a joint that takes "
+            "its gauge: a splice, or a terminal strip where it has to come apart."
+        )
+        yield _Change(text=text, effort=4, document=_with(study, chain, gauge=None, through=rest))
+
+
+def _more_drop(study: Study, chain: Chain) -> Iterator[_Change]:
+    """More voltage lost, where contacts take no thicker wire and the load bears it."""
+    ranges = [r for c in chain.conductors() if (r := contact_ranges(study).get(c.id)) is not None]
+    over = [
+        d
+        for d in load_drops(study).values()
+        if d.circuit == chain.name and d.lost_v is not None and not within(d.lost_v, d.limit_v)
+    ]
+    if not ranges or not over or any(d.at_peak for d in over):
+        return
+    equipment, words = dict(study.document.equipment), []
+    for one in over:
+        # tenths up, as a builder would write it
+        allowed_v = ceil(unrounded((one.lost_v or 0.0) * 10)) / 10
+        equipment[one.load] = equipment[one.load].model_copy(update={"drop_v": allowed_v})
+        words.append(f"{study.system.title('equipment', one.load)} lose {allowed_v:.1f} V")
+    text = (
+        f"Let {' and '.join(words)}, if its maker says that it works on so much less "
+        f"(drop: at it); its contacts take {show_gauge(over[0].awg)} at most."
+    )
+    document = study.document.model_copy(update={"equipment": equipment})
+    yield _Change(text=text, effort=5, document=document)
 
 
 def _more_bundles(study: Study, chain: Chain) -> Iterator[_Change]:

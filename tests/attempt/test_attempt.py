@@ -9,12 +9,18 @@ import pytest
 from elec.answers.base.marks import marks
 from elec.answers.build.difference import endurance_pair, margin_pairs, resized
 from elec.answers.connect.free import free_along
+from elec.answers.connect.panel import panels
+from elec.answers.failures.counted_alone import counted_alone
 from elec.answers.loads.margins import margins, margins_by_condition
 from elec.answers.time.endurance import endurance
-from elec.attempt.asked import AskedChange, Unclear
+from elec.answers.time.loss import losses
+from elec.attempt.asked import AskedChange, Unclear, on_of
 from elec.attempt.attempt import Attempt, attempt
+from elec.attempt.ways_out import stuck_circuits
 from elec.check import run
 from elec.finding import Finding, Mistaken, Verdict
+from elec.pages.attempt.page import attempt_answer
+from elec.pages.document import Paragraph
 from elec.read import read
 from elec.read.edit import Edits, Value
 from elec.read.starter import starter
@@ -192,7 +198,8 @@ def test_nothing_is_written_until_asked_and_then_only_these_lines(tmp_path: Path
     kept = iter(after.splitlines())
     assert all(line in kept for line in before.splitlines()), "every line stays, in its order"
     added = [line for line in after.splitlines() if line not in before.splitlines()]
-    assert [line.split(":")[0].strip() for line in added] == ["lamp", "lamp"]
+    names = [line.split(":")[0].strip() for line in added if line]
+    assert names == ["# rating of lamp", "lamp", "lamp", "lamp"]
     again = read(path).system
     assert again is not None
     assert answers(run(Study(again), deep=False)) == answers(found.findings)
@@ -302,3 +309,104 @@ def test_a_circuit_that_is_there_takes_no_new_position(tmp_path: Path) -> None:
 def test_unclear_says_what_to_write(tmp_path: Path) -> None:
     with pytest.raises(Unclear, match="is a voltage"):
         attempt(small(tmp_path), [add("lamp", place="belly", draw="14 V")])
+
+
+# -- what is counted of a load once the alternator is lost
+
+
+@pytest.mark.parametrize(
+    ("on", "until", "after", "words"),
+    [
+        ("taxi", (), (), "is not on in take-off and climb, until"),
+        ("taxi, climb", ("climb",), (), "counts in take-off and climb, until"),
+        ("climb..cruise", ("climb",), ("cruise",), "then it goes with its bus, main"),
+        ("approach", (), ("approach",), "then it goes with its bus, main"),
+    ],
+)
+def test_what_counts_of_a_load_is_what_the_minutes_follow(
+    on: str, until: tuple[str, ...], after: tuple[str, ...], words: str
+) -> None:
+    """The worst minute is at the end of a taxi: the phase that follows counts, not the cruise."""
+    asked = add("lamp", place="tail-cone", draw="2 A", on=on_of(on), bus="main")
+    found = attempt(SYSTEMS / "larkspur", [asked])
+    counted = counted_alone(found.after, "lamp")
+    assert counted is not None
+    assert (counted.passed, counted.until, counted.after) == (("climb",), until, after)
+    before, now = losses(found.before), losses(found.after)
+    assert before is not None
+    assert now is not None
+    assert (now.worst.lasts_s < before.worst.lasts_s - 1) == bool(until)
+    paragraphs = [b.text for b in attempt_answer(found).blocks if isinstance(b, Paragraph)]
+    assert any(words in text for text in paragraphs)
+
+
+# -- where it goes on the panel, and what is written of its switch
+
+
+@pytest.mark.parametrize(
+    ("name", "device", "switch"),
+    [
+        ("bow-light", "LIGHTS", "LIGHTS"),
+        ("fog-lamp", "LIGHTS", "LIGHTS"),
+        ("second-usb-socket", "CABIN", "FLOAT"),
+        ("trim-indicator", "FLOAT AND TRIM", "POWER"),
+    ],
+)
+def test_a_newcomer_stands_under_a_heading_that_fits_its_name(
+    name: str, device: str, switch: str
+) -> None:
+    asked = add(name, place="float-compartment", draw="6 W", on="taxi", bus="main")
+    found = attempt(SYSTEMS / "foxglove", [asked])
+    layout = panels(found.after)
+    spot, toggle = layout.position(name), layout.position(name, switch=True)
+    assert spot is not None
+    assert toggle is not None
+    fits = [one for one in panels(found.before).free("switches") if one.heading == switch]
+    assert spot.heading == device
+    assert toggle.heading == switch or not fits
+    said = " ".join(found.plan.said)
+    assert f"takes position {spot.name} of main breakers, under {device}" in said
+
+
+def test_a_new_switch_gets_an_entry_whose_rating_is_said_to_be_unknown(tmp_path: Path) -> None:
+    """So that what stays to be given is seen in the file, and nothing is made up."""
+    path = small(tmp_path)
+    found = attempt(path, [add("lamp", place="belly", draw="1 A", on="taxi")])
+    entry = found.after.document.switches["lamp"]
+    assert (entry.kind, entry.place, entry.rating_a) == ("switch", "panel", None)
+    assert "+  # rating of lamp: unknown" in found.diff
+    assert any("rating of the switch lamp is not known" in said for said in found.plan.said)
+    about = [f for f in found.findings if f.check == "switch-rating" and "lamp" in f.sentence]
+    assert [f.verdict for f in about] == [Verdict.CANNOT_TELL]
+    found.edits.write()
+    told = attempt(
+        path, [AskedChange(kind="set", name="switches.lamp.rating", keys={}, value="5 A")]
+    )
+    about = [f for f in told.findings if f.check == "switch-rating" and f.about == "lamp"]
+    assert [f.verdict for f in about] == [Verdict.PASS]
+    shared = attempt(path, [add("second", place="belly", draw="1 A", on="taxi", switch="lamp")])
+    assert "switches:" not in shared.diff
+
+
+# -- contacts that take no thicker wire ------------------------------------------------------------
+
+
+@pytest.mark.parametrize("draw", ["3 A", "6 A"])
+def test_no_gauge_is_chosen_that_its_contacts_do_not_take_where_the_drop_alone_asks_for_it(
+    draw: str,
+) -> None:
+    keys: dict[str, Value] = {"place": "left-wing", "draw": draw, "bus": "main"}
+    keys |= {"on": ["taxi", "climb"], "through": "left-plug"}
+    found = attempt(SYSTEMS / "larkspur", [AskedChange(kind="add", name="lamp", keys=keys)])
+    assert not [
+        f for f in found.findings if f.check == "connector-wire" and f.verdict is Verdict.FAIL
+    ]
+    (drop,) = [f for f in found.findings if f.check == "wire-drop" and f.about == "lamp"]
+    assert drop.verdict is Verdict.FAIL
+    assert "larger contacts" in drop.remedy
+    (stuck,) = stuck_circuits(found)
+    texts = [way.text for way in stuck.ways]
+    assert texts[0].startswith("Give it a plug of its own beside the left wing root plug")
+    assert any(text.startswith("Lead it past the left wing root plug") for text in texts)
+    # 6 A are too much for a contact among fourteen loaded ones: no allowed drop mends that
+    assert any(text.startswith("Let lamp lose") for text in texts) is (draw == "3 A")

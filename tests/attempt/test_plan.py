@@ -55,6 +55,7 @@ def test_a_load_gets_a_circuit_and_a_switch_of_its_own(study: Study) -> None:
     assert edits(made) == {
         "equipment.lamp": {"place": "belly", "draw": "1 A", "on": "taxi", "basis": "estimate"},
         "circuits.lamp": {"bus": "main", "breaker": "auto", "switch": "lamp", "feeds": "lamp"},
+        "switches.lamp": {"kind": "switch", "place": "panel"},
     }
     assert (made.loads, made.circuits) == (("lamp",), ("lamp",))
 

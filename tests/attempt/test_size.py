@@ -141,9 +141,15 @@ def test_a_gauge_that_is_too_thin() -> None:
 def test_a_contact_that_is_too_small() -> None:
     text = PLUG.replace("circular-38999-16", "circular-38999-22D")
     assert in_the_way(small(text), "lamp").ways == ()  # for 0.5 A contacts of AWG 28 to 22 do
-    found = in_the_way(small(text.replace("draw: 0.5 A", "draw: 4.2 A")), "lamp")
+    found = in_the_way(small(text.replace("draw: 0.5 A", "draw: 3.6 A")), "lamp")
     assert found.findings
     assert any("contacts of size 16 in place of size 22D" in way.text for way in found.ways)
+    # one of size 16 alone would carry 13 A; both contacts of the plug loaded, 30 % of it, 3.9 A
+    found = in_the_way(small(text.replace("draw: 0.5 A", "draw: 4.2 A")), "lamp")
+    assert "connector-current" in {f.check for f in found.findings}
+    texts = [way.text for way in found.ways]
+    assert not any("contacts of size 16 " in text for text in texts)
+    assert any("contacts of size 12 in place of size 22D" in text for text in texts)
 
 
 def test_a_circuit_of_two_loads_is_split() -> None:

@@ -149,13 +149,23 @@ class Panels(Struct, frozen=True, kw_only=True, dict=True):
         """Where the device of a circuit or feeder stands, or a switch; None: nowhere."""
         return self._of.get((switch, name))
 
-    def free(self, holds: Holds, bus: str = "", place: str = "") -> tuple[Position, ...]:
+    def under(self, spot: Position, words: Sequence[str]) -> bool:
+        """Whether a position stands under a heading that fits names."""
+        layout = self.by_name.get(spot.panel)
+        return layout is not None and spot.heading in _headings_that_fit(layout, words)
+
+    def free(
+        self, holds: Holds, bus: str = "", place: str = "", words: Sequence[str] = ()
+    ) -> tuple[Position, ...]:
         """Free positions, the most fitting first: beside others of the same bus, then any.
+
+        Of those the first under a heading that fits the newcomer's name, then under none.
 
         Args:
             holds: breakers, fuses or switches.
             bus: the bus that the newcomer will hang on; empty: no matter.
             place: only panels at this place; empty: all.
+            words: names of the newcomer, by which its heading is looked for; empty: no matter.
 
         Returns:
             Free positions of the panels that the builder laid out; after them, for a panel that
@@ -168,7 +178,51 @@ class Panels(Struct, frozen=True, kw_only=True, dict=True):
         ]
         found = [p for layout in layouts for p in layout.positions if p.free]
         found += [_new_row(layout) for layout in layouts if not layout.given]
-        return tuple(sorted(found, key=lambda p: (not p.given, bus not in ("", p.bus))))
+
+        def order(one: Position) -> tuple[bool, bool, int]:
+            foreign = 0 if not words or self.under(one, words) else 2 if one.heading else 1
+            return not one.given, bus not in ("", one.bus), foreign
+
+        return tuple(sorted(found, key=order))
+
+
+SYNONYMS = {"lamp": "light", "lamps": "light", "strobe": "light", "beacon": "light"}
+"""What a builder calls a thing → the word that he engraves over such things."""
+SIDES = frozenset({
+    "left", "right", "front", "rear", "upper", "lower", "first", "second", "main", "standby",
+    "switch", "and", "of", "the", "for",
+})  # fmt: skip
+"""Words of a name that do not say what a thing is for."""
+LEAST_STEM = 4
+"""So many letters of two words have to be alike: `light` and `lights`."""
+
+
+def _headings_that_fit(layout: PanelLayout, words: Sequence[str]) -> frozenset[str]:
+    """Headings that name what a newcomer is, else those over others that are called like it."""
+    own = _plain_words(words)
+    headings = {p.heading for p in layout.positions if p.heading}
+    named = {text for text in headings if _alike(own, _plain_words([text]))}
+    return frozenset(named) or frozenset(
+        p.heading
+        for p in layout.positions
+        if p.heading and p.subject is not None
+        and _alike(own, _plain_words([p.subject.name, p.subject.text, *p.subject.chains]))
+    )  # fmt: skip
+
+
+def _plain_words(texts: Sequence[str]) -> frozenset[str]:
+    found = {word for text in texts for word in text.casefold().replace("-", " ").split()}
+    found |= {SYNONYMS[word] for word in found if word in SYNONYMS}
+    return frozenset(word for word in found if len(word) > 1 and not word.isdigit()) - SIDES
+
+
+def _alike(some: frozenset[str], others: frozenset[str]) -> bool:
+    """Whether two names have a word in common, its ending apart."""
+    return any(
+        a == b or (min(len(a), len(b)) >= LEAST_STEM and (a.startswith(b) or b.startswith(a)))
+        for a in some
+        for b in others
+    )
 
 
 def _new_row(layout: PanelLayout) -> Position:

@@ -43,6 +43,8 @@ class Loss(Struct, frozen=True, kw_only=True):
     phase: str
     into_s: float
     """Since the start of that phase."""
+    seen_s: float
+    """When the failure is seen and loads are shed, from the loss."""
     lasts_s: float
     """Until the end, from the loss."""
     ends_with: str
@@ -156,8 +158,8 @@ class _Search:
         every = [replace(one, seen_s=at) for one, at in zip(every, seen, strict=True)]
         ended = to_the_ground(self.made.lattice, every, fine=fine)
         return [
-            self._loss(day, time, state, landed.course)
-            for (day, time), state, landed in zip(asked, states, ended, strict=True)
+            self._loss(day, one, landed.course)
+            for (day, _), one, landed in zip(asked, every, ended, strict=True)
         ]
 
     def _states(self, asked: list[tuple[int, float]]) -> list[Array]:
@@ -193,7 +195,8 @@ class _Search:
     def _lost(self, part: FlightPart, day: int) -> int:
         return self.made.setting(part, self.condition, unshed(self.study), day)
 
-    def _loss(self, day: int, time_s: float, state: Array, course: Course) -> Loss:
+    def _loss(self, day: int, alone: Alone, course: Course) -> Loss:
+        time_s = alone.start_s
         part = next(p for p in self.parts if time_s <= p.end_s + 1e-6)
         begins = next(p.start_s for p in self.made.parts if p.phase == part.phase)
         return Loss(
@@ -201,9 +204,10 @@ class _Search:
             time_s=time_s,
             phase=part.phase,
             into_s=time_s - begins,
+            seen_s=alone.seen_s - time_s,
             lasts_s=course.ends_s - time_s,
             ends_with=course.reason,
-            charge=tuple(state.tolist()),
+            charge=tuple(alone.state.tolist()),
         )
 
     def _expect(self) -> None:

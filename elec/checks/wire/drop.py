@@ -9,9 +9,10 @@ from elec.checks.answer import amps, apart, longest_run, run_length
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.sizing.sizing import sizing
-from elec.standards import Cite
+from elec.standards import AWGS, Cite
 from elec.study import Study
 from elec.wiring.chains import chains
+from elec.wiring.contact_class import contact_ranges
 from elec.wiring.limits import limit
 from elec.working import within
 
@@ -85,6 +86,12 @@ def _remedy(study: Study, found: LoadDrop) -> str:
         also = " and as much back" if found.back_m else ""
         start = "Or shorten" if ways else "Shorten"
         ways.append(f"{start} the run to {longest_run(study, found.longest_m)}{also}.")
+    if awg is None and _contacts_take_no_more(study, found):
+        start = "Or" if ways else "Its contacts take no thicker wire:"
+        ways.append(
+            f"{start} lead it through a plug with larger contacts or past it, or let it lose more "
+            "where its maker allows it (drop: at the equipment)."
+        )
     if not ways:
         ways.append(
             "No gauge makes up for it that its contacts take: these, switch and device lose too "
@@ -92,3 +99,14 @@ def _remedy(study: Study, found: LoadDrop) -> str:
             "Take a device of greater rating or fewer contacts."
         )
     return " ".join(ways)
+
+
+def _contacts_take_no_more(study: Study, found: LoadDrop) -> bool:
+    """Whether a thicker gauge would do, and none thicker goes into the contacts on the way."""
+    ranges = [
+        contact_ranges(study).get(c.id) for c in chains(study).by_name[found.circuit].conductors()
+    ]
+    here = AWGS.index(found.awg)
+    return found.next_awg is not None and any(
+        r is not None and AWGS.index(r.thickest) <= here for r in ranges
+    )

@@ -1,14 +1,13 @@
 """What a change would do, in the order in which a builder asks: fit, margins, battery, verdicts."""
 
-import numpy as np
-
 from elec import units
-from elec.answers.base.points import points
-from elec.answers.build.difference import endurance_pair, resized
-from elec.answers.time.endurance import Endurance, emergency_of
+from elec.answers.build.difference import resized
+from elec.answers.failures.counted_alone import CountedAlone, counted_alone
+from elec.answers.time.loss import losses
 from elec.attempt.attempt import Attempt
 from elec.attempt.stuck import InTheWay
 from elec.attempt.ways_out import WayOut, failing_things
+from elec.model.load import Equipment
 from elec.pages.answers import headline
 from elec.pages.attempt.differs import battery_words, margin_blocks, verdict_blocks
 from elec.pages.attempt.table import circuit_answer
@@ -16,7 +15,6 @@ from elec.pages.columns import listed
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.study import Study
 from elec.units import whole_minutes
-from elec.wiring.cases import NORMAL
 
 MOST_WAYS = 4
 """How many ways out are told."""
@@ -97,55 +95,70 @@ def _battery(found: Attempt) -> list[str]:
     if not said:
         return []
     texts = [said]
-    pair = endurance_pair(found.before, found.after)
-    if pair.after is not None and pair.after.alternator:
-        for load in found.plan.loads:
-            more = _on_battery(found.after, load, pair.after)
-            if more:
-                texts.append(more)
-    return [" ".join(texts)]
+    texts = [said, *(_on_battery(found.after, load) for load in found.plan.loads)]
+    texts.append(_charge_at_the_loss(found))
+    return [" ".join(text for text in texts if text)]
 
 
-def _on_battery(study: Study, load: str, found: Endurance) -> str:
-    """What becomes of a load once the alternator is lost."""
+def _charge_at_the_loss(found: Attempt) -> str:
+    """The charge at the moment of the loss, where the change takes of it before."""
+    was, now = losses(found.before), losses(found.after)
+    if was is None or now is None or was.worst.phase != now.worst.phase:
+        return ""
+    # compared as they are printed: what rounds alike is not worth a sentence
+    before = [f"{100 * share:.0f} %" for share in was.worst.charge]
+    after = [f"{100 * share:.0f} %" for share in now.worst.charge]
+    if before == after:
+        return ""
+    return f"Charge at the loss: {listed(before)} before, {listed(after)} after."
+
+
+def _on_battery(study: Study, load: str) -> str:
+    """What is counted of a load once the alternator is lost: until loads are shed, and then."""
     entry = study.document.equipment.get(load)
-    if entry is None or entry.passive:
+    counted = None if entry is None or entry.passive else counted_alone(study, load)
+    if entry is None or counted is None:
         return ""
     title = study.system.title("equipment", load)
-    seen = float(whole_minutes(found.seen_s / 60))
-    fed = [c for c in study.document.circuits.values() if load in _names(c.feeds)]
-    if not _on(study, load, found):
-        return f"{title} is not on then."
+    seen = whole_minutes(counted.seen_min)
+    by = "" if entry.when == "always" else f" by {counted.condition}"
+    if counted.until:
+        first = f"{title} counts in {_phases(study, counted.until)}{by}"
+    else:
+        first = f"{title} is not on in {_phases(study, counted.passed)}{by}"
+    first += f", until loads are shed {seen} min after the loss"
+    return f"{first}; {_after_shedding(study, entry, counted)}."
+
+
+def _after_shedding(study: Study, entry: Equipment, counted: CountedAlone) -> str:
+    """What is counted of a load after the shedding."""
+    by = "" if entry.when == "always" else f" by {counted.condition}"
+    if not counted.after:
+        named = " nor in ".join(study.system.title("phases", name) for name in counted.later)
+        return (
+            f"not after that, for it is on neither in {named}{by}"
+            if " nor " in named
+            else (f"not after that, for it is not on in {named}{by}")
+        )
+    where = f"in {_phases(study, counted.after)}"
     if entry.essential:
-        return f"{title} is essential and stays on to the end."
-    if fed and not any(_alive(study, c.bus, found) for c in fed):
-        return f"{title} goes with its bus, {fed[0].bus}, when loads are shed at minute {seen:g}."
+        return f"after that, {where}, to the end: it is essential"
+    if counted.dead_bus:
+        return f"then it goes with its bus, {counted.dead_bus}"
     if entry.shed == "at once":
-        return f"{title} is shed at minute {seen:g}."
+        return "then it is shed"
     if isinstance(entry.shed, float):
-        return f"{title} is shed after {units.show(entry.shed, 's')}."
-    return f"{title} stays on: its bus lives and nothing sheds it (--shed 'at once' would)."
-
-
-def _names(feeds: tuple[str, ...]) -> set[str]:
-    return {feed.partition(".")[0] for feed in feeds}
-
-
-def _on(study: Study, load: str, found: Endurance) -> bool:
-    from elec.wiring.demand import demand
-
-    entry = demand(study).loads.get(load)
-    return entry is not None and bool(entry.active(found.cruise, found.condition))
-
-
-def _alive(study: Study, bus: str, found: Endurance) -> bool:
-    solved = points(study)
-    scenario = emergency_of(study) if found.alternator else NORMAL
-    mask = solved.select(
-        phase=found.cruise, condition=found.condition, scenario=scenario.name, count="steady"
+        if entry.shed <= counted.seen_min * 60:
+            return "then it is shed"
+        return f"after that, {where}, until it is shed after {units.show(entry.shed, 's')}"
+    return (
+        f"after that, {where}, to the end: its bus lives and nothing sheds it "
+        "(--shed 'at once' would)"
     )
-    index = int(np.flatnonzero(mask)[0])
-    return bus in solved.nodes and not np.isnan(solved.node_v(bus)[index])
+
+
+def _phases(study: Study, names: tuple[str, ...]) -> str:
+    return listed([study.system.title("phases", name) for name in names])
 
 
 # -- verdicts -------------------------------------------------------------------------------------

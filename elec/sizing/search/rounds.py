@@ -249,6 +249,8 @@ class SizeSearch(SearchObstacle):
             decided = self.work.decided[free[0].id]
             most = f"; contacts of {contacts.title} take AWG {contacts.thickest} at most"
             reason = decided if most in decided else decided + most
+            if not self.obstacle(chain, free, AWGS[thickest], drop=False):
+                now = thickest  # the wire can be made and is safe: what is lost alone is too much
         for conductor in free:
             self.work.gauges[conductor.id] = AWGS[now]
             if reason:
