@@ -83,6 +83,12 @@ def _inks(inks: Iterable[Ink], leads: Leads = _NOWHERE) -> str:
     return "".join(parts)
 
 
+@lru_cache(maxsize=1 << 15)
+def _unlinked(inks: tuple[Ink, ...]) -> str:
+    """Ink without links: most of a sheet is the same in the page and in a file of its own."""
+    return _inks(inks)
+
+
 def _line_style(ink: Ink) -> str:
     """The style of a plain line; empty for everything else."""
     if isinstance(ink, InkPath) and not ink.corner_mm and not ink.fill:
@@ -111,13 +117,6 @@ _ANCHORS = {"left": "", "center": ' text-anchor="middle"', "right": ' text-ancho
 
 
 def _text_ink(ink: Lettering, leads: Leads) -> str:
-    text = _text(ink)
-    return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
-
-
-@lru_cache(maxsize=1 << 16)
-def _text(ink: Lettering) -> str:
-    """A text without its link: it stands in the page and in a file of its own."""
     x, y = _number(ink.at[0] / metrics.NARROW / ink.narrow), _number(ink.at[1])
     weight = ' font-weight="700"' if ink.bold else ""
     colour = "" if ink.colour == BLACK else f' fill="{ink.colour}"'
@@ -128,10 +127,11 @@ def _text(ink: Lettering) -> str:
         x = y = "0"
     size = metrics.font_size_mm(ink.capital_mm)
     own = "" if size == _USUAL_SIZE else f' font-size="{_number(size)}"'
-    return (
+    text = (
         f'<text x="{x}" y="{y}"{own}'
         f"{_ANCHORS[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
     )
+    return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
 
 
 def _ink(ink: Ink, leads: Leads) -> str:
@@ -169,7 +169,9 @@ def layer(item: Item) -> int:
 def _group(name: str, items: Sequence[Item], leads: Leads, seen: set[str]) -> str:
     """Items of one kind and reference as a group; the first of a reference carries its id."""
     kind, ref = items[0].kind, items[0].ref
-    inside = _inks((item.ink for item in items), leads)
+    inks = tuple(item.ink for item in items)
+    linked = any(isinstance(ink, Lettering) and ink.link in leads for ink in inks)
+    inside = _inks(inks, leads) if linked else _unlinked(inks)
     if not ref:
         return f'<g class="{kind}"{_data(items[0])}>{inside}</g>'
     own = identifier(name, ref)

@@ -408,7 +408,7 @@ class _Page(Struct, kw_only=True):
             )
         return found
 
-    def rows(self, table: Table) -> list[Any]:
+    def rows(self, table: Table) -> Any:
         """The rows of a table as markup; a large book has ten thousands, too many for a template.
 
         Numbers are padded behind the point, so that points stand in line.
@@ -429,7 +429,8 @@ class _Page(Struct, kw_only=True):
                     for cell, how, number in zip(cells, kinds, numbers, strict=True)
                 ]
             )
-        return [Markup("".join(row)) for row in zip(*columns, strict=True)]  # noqa: S704 - escaped
+        rows = map("".join, zip(*columns, strict=True))
+        return Markup("".join(f'<tr class="entry">{row}</tr>\n' for row in rows))  # noqa: S704 - escaped
 
     def _cell(self, cell: Cell, number: str) -> str:
         """A cell's sign, number, and link or hand calculation."""

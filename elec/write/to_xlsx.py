@@ -120,7 +120,9 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
 def _figure(value: Value) -> float | None:
     """The number that a cell holds; None for words, and for yes and no."""
     plain = bare(value)
-    return None if isinstance(plain, str | bool | None) else float(plain)
+    if plain is None or isinstance(plain, (str, bool)):
+        return None
+    return float(plain)
 
 
 def _says_more(value: Value) -> bool:

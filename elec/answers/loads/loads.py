@@ -10,7 +10,6 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from elec.model.load import Draw
 from elec.model.system import Condition
 from elec.physics.load import average_a, momentary_a
 from elec.standards import cited
@@ -183,8 +182,8 @@ def _lines(study: Study, volts_in: Mapping[str, float]) -> list[LoadLine]:
                         bus=_bus(study, circuits[0]),
                         phase=phase,
                         condition=condition,
-                        connected_a=_connected(modes, volts),
-                        five_minute_a=_five_minutes(modes, volts),
+                        connected_a=_connected(each),
+                        five_minute_a=_five_minutes(modes, each),
                         continuous_a=_continuous(each),
                         group=study.document.equipment[name].exclusive or "",
                         uses=each,
@@ -254,27 +253,24 @@ def _line_origin(study: Study, line: LoadLine) -> str:
     return str(study.system.where(*path))
 
 
-def _draws(modes: tuple[ModeShare, ...]) -> list[tuple[ModeShare, Draw]] | None:
-    """The modes with their draws; None when one is not known."""
-    found = [(m, m.draw) for m in modes if m.draw is not None]
-    return found if len(found) == len(modes) else None
+def _currents(uses: tuple[LoadUse, ...]) -> list[float] | None:
+    """What each mode draws; None when one is not known."""
+    found = [use.amps_a for use in uses if use.amps_a is not None]
+    return found if len(found) == len(uses) else None
 
 
-def _connected(modes: tuple[ModeShare, ...], volts: float) -> float | None:
-    found = _draws(modes)
-    return None if found is None else max(d.current_a(volts) for _, d in found)
+def _connected(uses: tuple[LoadUse, ...]) -> float | None:
+    found = _currents(uses)
+    return None if found is None else max(found)
 
 
-def _five_minutes(modes: tuple[ModeShare, ...], volts: float) -> float | None:
+def _five_minutes(modes: tuple[ModeShare, ...], uses: tuple[LoadUse, ...]) -> float | None:
     """The worst average over five minutes."""
-    if _draws(modes) is None:
+    found = _currents(uses)
+    if found is None:
         return None
-    uses = [
-        (mode.draw.current_a(volts), part * FIVE_MINUTES_S)
-        for mode, part in five_minute_shares(modes)
-        if mode.draw is not None
-    ]
-    return average_a(uses=uses, interval_s=FIVE_MINUTES_S)
+    parts = [part * FIVE_MINUTES_S for _, part in five_minute_shares(modes)]
+    return average_a(uses=list(zip(found, parts, strict=True)), interval_s=FIVE_MINUTES_S)
 
 
 def _uses(modes: tuple[ModeShare, ...], volts: float) -> tuple[LoadUse, ...]:

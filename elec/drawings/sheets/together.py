@@ -6,6 +6,7 @@ sheet is not parted. Mark, gauge, colour and length stand at the wire, so there 
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -143,7 +144,8 @@ Piece = tuple[float, str, bool]
 """A text of a line: where it begins, and whether it is bold."""
 
 
-def heading_lines(facts: Sequence[tuple[str, str]], room: float) -> list[list[Piece]]:
+@lru_cache(maxsize=1 << 10)
+def heading_lines(facts: tuple[tuple[str, str], ...], room: float) -> list[list[Piece]]:
     """What is said over a circuit: each fact with its bold name, whole in a line if it can be.
 
     Where that takes more lines, they follow each other instead.
