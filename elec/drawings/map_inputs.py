@@ -1,5 +1,6 @@
 """What a map of the ways shows, as plain frozen records; texts are ready for print."""
 
+from functools import cached_property
 from typing import Literal
 
 from msgspec import Struct
@@ -128,7 +129,7 @@ class MapOutline(Struct, frozen=True, kw_only=True):
     points: tuple[Spot3, ...]
 
 
-class RouteMap(Struct, frozen=True, kw_only=True):
+class RouteMap(Struct, frozen=True, kw_only=True, dict=True):
     """Places and ways of a whole airframe."""
 
     title: TitleBlock
@@ -147,3 +148,8 @@ class RouteMap(Struct, frozen=True, kw_only=True):
     """What is not drawn, or drawn by assumption."""
     units: Literal["feet", "metric"] = "feet"
     size: Size = "A3"
+
+    @cached_property
+    def spot(self) -> dict[str, Spot3 | None]:
+        """Place → where it is in the airframe."""
+        return {place.id: place.at_m for place in self.places}

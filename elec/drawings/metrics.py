@@ -22,6 +22,9 @@ NARROW = 0.85
 """Width of the letters as drawn over that of the font, which is a broad one: so they are as wide
 as those of most others, and more of them stand in a line."""
 _ASCENDING = frozenset("bdfhkl()[]{}|/ß")
+MOST_KEPT = 1 << 16
+"""So many texts are measured once: more than a large system has, for what is asked for in turn and
+was let go is measured anew each time."""
 _DESCENDING = frozenset("gjpqyQ,;()[]{}|/@_$ç§µ¶")
 _UNKNOWN_EM = 0.75
 _WIDE_EM = 1.1
@@ -45,7 +48,7 @@ def _unknown(character: str) -> float:
     return (_WIDE_EM if wide else _UNKNOWN_EM) * UNITS_PER_EM
 
 
-@lru_cache(maxsize=1 << 16)
+@lru_cache(maxsize=MOST_KEPT)
 def width_em(text: str, bold: bool = False) -> float:
     """Width of a line of text over its font size; a character not in the font counts wide.
 
@@ -74,7 +77,7 @@ def above_mm(text: str, capital_mm: float) -> float:
     return _above_em(text) * font_size_mm(capital_mm)
 
 
-@lru_cache(maxsize=8192)
+@lru_cache(maxsize=MOST_KEPT)
 def _above_em(text: str) -> float:
     accented = not text.isascii() and any(c.isupper() and ord(c) > 0xBF for c in text)
     ascending = not _ASCENDING.isdisjoint(text)
@@ -86,7 +89,7 @@ def below_mm(text: str, capital_mm: float) -> float:
     return 0.0 if _DESCENDING.isdisjoint(text) else DESCENDER_EM * font_size_mm(capital_mm)
 
 
-@lru_cache(maxsize=1 << 14)
+@lru_cache(maxsize=MOST_KEPT)
 def clean(text: str) -> str:
     """The text on one line, without characters that XML forbids."""
     if not text.isprintable():
@@ -136,7 +139,7 @@ def _tied(text: str, capital_mm: float, room_mm: float, bold: bool) -> list[str]
     return found
 
 
-@lru_cache(maxsize=1 << 14)
+@lru_cache(maxsize=MOST_KEPT)
 def wrap(text: str, capital_mm: float, room_mm: float, bold: bool = False) -> tuple[str, ...]:
     """The text in lines no wider than `room_mm`; a word that is wider is broken."""
     whole = " ".join(text.split())

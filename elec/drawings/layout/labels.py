@@ -6,7 +6,8 @@ first the next time.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -117,7 +118,7 @@ def stand(
         lines: lines that no text may touch; a leader may cross them where it must.
         edges: lines that texts should rather not touch.
     """
-    return _Ground(room, marks, lines, edges).stand(labels)
+    return _moved(_Ground(room, marks, lines, edges).placed(labels)).standing()
 
 
 @takes_over
@@ -134,15 +135,16 @@ def stand_shortened(
     Else the one of which fewest find none. Gives which it is, and the places.
     """
     ground = _Ground(room, marks, lines, edges)
-    best: tuple[int, dict[str, Standing]] | None = None
+    best: tuple[int, int, _Stood] | None = None
     for which, labels in enumerate(lengths):
-        found = ground.stand(labels)
-        missing = len(labels) - len(found)
-        if best is None or missing < len(lengths[best[0]]) - len(best[1]):
-            best = (which, found)
+        found = ground.placed(labels)
+        missing = len(labels) - len(found.at)
+        if best is None or missing < best[0]:
+            best = (missing, which, found)
         if not missing:
             break
-    return best or (0, {})
+    # what moves is never lost, so the others need not be moved
+    return (best[1], _moved(best[2]).standing()) if best else (0, {})
 
 
 class _Ground:
@@ -155,7 +157,7 @@ class _Ground:
         self._lines, self._edges = _Lines(lines), _Lines(edges)
         self._tried: dict[Label, _Tried] = {}
 
-    def stand(self, labels: Sequence[Label]) -> dict[str, Standing]:
+    def placed(self, labels: Sequence[Label]) -> "_Stood":
         """A place for every label that finds one beside the others."""
         some = labels[:MOST_TEXTS]
         for label in some:
@@ -163,10 +165,10 @@ class _Ground:
                 self._tried[label] = _tried(
                     label, self._room, self._marks, self._lines, self._edges
                 )
-        return _stood({label.id: self._tried[label] for label in some})
+        return _placed({label.id: self._tried[label] for label in some})
 
 
-def _stood(tried: dict[str, _Tried]) -> dict[str, Standing]:
+def _placed(tried: dict[str, _Tried]) -> "_Stood":
     """A place for every label that finds one; what finds none goes first the next time."""
     # What has few good places near takes them before others that have more.
     order = sorted(tried, key=lambda name: int((tried[name].cost < GOOD).sum()) > FEW)
@@ -175,40 +177,98 @@ def _stood(tried: dict[str, _Tried]) -> dict[str, Standing]:
     for _ in range(max(LEAST_TRIES, min(TRIES, MOST_STOOD // max(1, len(tried))))):
         found: dict[str, int] = {}
         missing: list[str] = []
-        spots.clear()
+        blocks = spots.counted(())
         for name in order:
-            spot = spots.first_free(name)
+            spot = spots.first_free(name, blocks)
             if spot is None:
                 missing.append(name)
             else:
                 found[name] = spot
-                spots.take(spot)
+                blocks[spots.blocked_by(spot)] += 1
         if len(found) > len(best):
             best = found
         if not any(len(tried[name].boxes) for name in missing):
             break  # what has no place at all has none the next time either
         order = missing + [name for name in order if name not in missing]
-    best = _moved(best, spots)
-    return {name: spots.standing(spot) for name, spot in best.items()}
+    return _Stood(best, spots)
 
 
-def _moved(found: dict[str, int], spots: "_Spots") -> dict[str, int]:
+def _moved(stood: "_Stood") -> "_Stood":
     """Texts of which a leader crosses a line at places of less cost, where others give way to them.
 
     Only where those find another place, and all together cost less than before.
     """
-    least = sum(map(spots.cost, found.values()))
+    spots = stood.spots
     for _ in range(ROUNDS):
-        before = least
-        for name in sorted(found, key=lambda name: -spots.cost(found[name])):
-            for spot in spots.uncrossed(name) if spots.crosses(found[name]) else ():
-                moved = spots.forced(found, name, spot)
-                total = sum(map(spots.cost, moved.values())) if moved else math.inf
-                if moved and total < least - HAIR_MM:
-                    found, least = moved, total
-        if least == before:
+        before = stood
+        for name in sorted(before.at, key=lambda name: -spots.cost(before.at[name])):
+            tries = spots.uncrossed(name) if spots.crosses(stood.at[name]) else []
+            while tries:
+                stood, tries = stood.bettered(name, tries)
+        if stood is before:
             break
-    return found
+    return stood
+
+
+class _Stood:
+    """Texts that stand, what they cost together, how many of them are in the way of each place."""
+
+    def __init__(self, at: dict[str, int], spots: "_Spots") -> None:
+        self.at, self.spots = at, spots
+        self.cost = sum(map(spots.cost, at.values()))
+
+    def standing(self) -> dict[str, Standing]:
+        """The texts as the drawing has them."""
+        return {name: self.spots.standing(spot) for name, spot in self.at.items()}
+
+    @cached_property
+    def _blocks(self) -> _Numbers:
+        return self.spots.counted(self.at.values())
+
+    def bettered(self, name: str, tries: list[int]) -> tuple["_Stood", list[int]]:
+        """With a text at the first place of some where all cost less, and the places behind it.
+
+        Where there is none, it is as it was, with no place behind.
+        """
+        names = list(self.at)
+        goes = self.spots.blocked(np.array(tries), np.array(list(self.at.values())))
+        goes[:, names.index(name)] = False
+        moving = [names[column] for column in np.flatnonzero(goes.any(axis=0))]
+        left = self.spots.left_free(tries, moving)
+        for row, spot in enumerate(tries):
+            away = [names[column] for column in np.flatnonzero(goes[row])]
+            moved = self._with(name, spot, {n: left[n][row] for n in away})
+            if moved is not None and moved.cost < self.cost - HAIR_MM:
+                return moved, tries[row + 1 :]
+        return self, []
+
+    def _with(self, name: str, spot: int, away: dict[str, _Flags]) -> "_Stood | None":
+        """A text at another place; what goes for it goes to places that it leaves free, in turn.
+
+        None where one finds no place, or all cost no less: at first as if what goes were not in the
+        way of one another, which few come through.
+        """
+        spots = self.spots
+        blocks = self._blocks.copy()
+        for other in (name, *away):
+            blocks[spots.blocked_by(self.at[other])] -= 1
+        least = self.cost - spots.cost(self.at[name]) + spots.cost(spot)
+        for other, left in away.items():
+            free = spots.first_free(other, blocks, left)
+            if free is None:
+                return None
+            least += spots.cost(free) - spots.cost(self.at[other])
+        if least >= self.cost:
+            return None
+        moved = {name: spot}
+        for other in sorted(away, key=lambda n: -spots.cost(self.at[n])):
+            free = spots.first_free(other, blocks, away[other])
+            if free is None:
+                return None
+            moved[other] = free
+            for more in away.keys() - moved.keys():
+                away[more] = away[more] & spots.left_free([free], [more])[more][0]
+        return _Stood({n: moved.get(n, at) for n, at in self.at.items()}, spots)
 
 
 def _tried(label: Label, room: Box, marks: _Boxes, lines: "_Lines", edges: "_Lines") -> _Tried:
@@ -331,18 +391,21 @@ def _side(share: _Boxes) -> _Boxes:
 
 
 class _Spots:
-    """The places of all labels, numbered through, and which of them are free."""
+    """The places of all labels, numbered through, and which of them a text leaves no room for."""
 
     def __init__(self, tried: dict[str, _Tried]) -> None:
         nothing = np.empty((0, 4))
         self._boxes = np.concatenate([nothing, *(one.boxes for one in tried.values())])
         self._leaders = np.concatenate([nothing, *(one.leaders for one in tried.values())])
         self._led = np.concatenate([np.empty(0, bool), *(one.led for one in tried.values())])
-        self._with = np.flatnonzero(self._led)
         self._edges = self._boxes.T.copy()
-        self._ways = _boxed(self._leaders[self._with]).T.copy()
+        self._ways = np.where(self._led, _boxed(self._leaders).T, math.nan)
+        """The edges of boxes around leaders; what has none is over nothing."""
+        low, high = np.fmin(self._edges, self._ways)[:2], np.fmax(self._edges, self._ways)[2:]
+        self._whole = np.concatenate([low, high])
+        """The edges of boxes around texts with their leaders."""
+        self._numbers = np.arange(len(self._boxes))
         self._cost = np.concatenate([np.empty(0), *(one.cost for one in tried.values())])
-        self._free = np.ones(len(self._boxes), dtype=bool)
         self._of: dict[str, slice] = {}
         self._blocked: dict[int, _Numbers] = {}
         first = 0
@@ -363,53 +426,48 @@ class _Spots:
         own = self._of[name]
         return list(range(own.start, min(own.stop, own.start + MOVES)))
 
-    def forced(self, found: dict[str, int], name: str, spot: int) -> dict[str, int] | None:
-        """All places with one label at another; what it is in the way of goes elsewhere."""
-        self.clear()
-        self.take(spot)
-        kept = {n: at for n, at in found.items() if n != name and self._free[at]}
-        for at in kept.values():
-            self.take(at)
-        moved = {name: spot, **kept}
-        others = [n for n in found if n not in moved]
-        for other in sorted(others, key=lambda n: -self.cost(found[n])):
-            free = self.first_free(other)
-            if free is None:
-                return None
-            moved[other] = free
-            self.take(free)
-        return {n: moved[n] for n in found}
+    def counted(self, standing: Iterable[int]) -> _Numbers:
+        """How many of the texts that stand at some places are in the way of each place."""
+        blocks = np.zeros(len(self._boxes), dtype=np.intp)
+        for spot in standing:
+            blocks[self.blocked_by(spot)] += 1
+        return blocks
 
-    def clear(self) -> None:
-        """Nothing stands yet."""
-        self._free[:] = True
-
-    def first_free(self, name: str) -> int | None:
-        """The first place of a label that is free."""
+    def first_free(self, name: str, blocks: _Numbers, left: _Flags | bool = True) -> int | None:
+        """The first place of a label that no text blocks, of those that are left free besides."""
         own = self._of[name]
-        free = self._free[own]
+        free = (blocks[own] == 0) & left
         at = int(free.argmax()) if len(free) else 0
         return own.start + at if len(free) and free[at] else None
 
-    def take(self, spot: int) -> None:
-        """A text stands here, with its leader."""
-        if spot not in self._blocked:
-            self._blocked[spot] = self._block(spot)
-        self._free[self._blocked[spot]] = False
+    def left_free(self, spots: list[int], names: Sequence[str]) -> dict[str, _Flags]:
+        """For each label which of its places, a column each, texts at some, a row each, leave."""
+        owns = [self._numbers[self._of[name]] for name in names]
+        free = ~self.blocked(np.array(spots), np.concatenate([self._numbers[:0], *owns]))
+        ends = np.cumsum([len(own) for own in owns])[:-1]
+        return dict(zip(names, np.split(free, ends, axis=1), strict=False))
 
-    def _block(self, spot: int) -> _Numbers:
-        """The places that a text here leaves no room for."""
-        box = self._boxes[spot] + _CLEAR
-        near = self._with[_over(self._ways, box)]
-        found = [_over(self._edges, box), near[_clip(self._leaders[near], box)]]
-        if self._led[spot]:
-            line = self._leaders[spot, None]
-            around = _boxed(line)[0]
-            near = _over(self._edges, around + _CLEAR / 2)
-            found.append(near[_clip(line, self._boxes[near] + _CLEAR / 2)])
-            near = self._with[_over(self._ways, around)]
-            found.append(near[_meets(self._leaders[near], line)])
-        return np.concatenate(found)
+    def blocked_by(self, spot: int) -> _Numbers:
+        """The places that a text at one leaves no room for."""
+        if spot not in self._blocked:
+            near = np.flatnonzero(_over(self._whole[:, [spot]] + _CLEAR[:, None], self._whole)[0])
+            self._blocked[spot] = near[self.blocked(np.array([spot]), near)[0]]
+        return self._blocked[spot]
+
+    def blocked(self, spots: _Numbers, others: _Numbers) -> _Flags:
+        """Whether a text at some places, a row each, leaves no room for others, a column each."""
+        boxes, ways = self._edges[:, others], self._ways[:, others]
+        clear, along = self._edges[:, spots] + _CLEAR[:, None], self._ways[:, spots]
+        found = _over(clear, boxes)
+        row, column = np.nonzero(_over(clear, ways) & ~found)
+        found[row, column] = _clip(self._leaders[others[column]], clear.T[row])
+        row, column = np.nonzero(_over(along + _CLEAR[:, None] / 2, boxes) & ~found)
+        found[row, column] = _clip(
+            self._leaders[spots[row]], self._boxes[others[column]] + _CLEAR / 2
+        )
+        row, column = np.nonzero(_over(along, ways) & ~found)
+        found[row, column] = _meets(self._leaders[others[column]], self._leaders[spots[row]])
+        return found
 
     def standing(self, spot: int) -> Standing:
         """A place as the drawing has it."""
@@ -433,11 +491,11 @@ def _overlap(a: _Boxes, b: _Boxes) -> _Flags:
     return found
 
 
-def _over(edges: _Boxes, box: _Boxes) -> _Numbers:
-    """The numbers of the boxes, given by their left, upper, right and lower edges, over another."""
-    left, upper, right, lower = edges
-    over = (left < box[2]) & (box[0] < right) & (upper < box[3]) & (box[1] < lower)
-    return np.flatnonzero(over)
+def _over(a: _Boxes, b: _Boxes) -> _Flags:
+    """Which boxes of a overlap which of b, given by their left, upper, right and lower edges."""
+    left, upper, right, lower = a[:, :, None]
+    over: _Flags = (left < b[2]) & (b[0] < right) & (upper < b[3]) & (b[1] < lower)
+    return over
 
 
 def _cuts(lines: _Boxes, boxes: _Boxes, halves: _Boxes | None = None) -> tuple[_Numbers, _Numbers]:

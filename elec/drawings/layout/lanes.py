@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from msgspec import Struct
 
-from elec.drawings.ink import Point
+from elec.drawings.ink import Box, Point
 from elec.drawings.map_inputs import Lane
 from elec.kept import takes_over
 
@@ -60,14 +60,28 @@ def _placed(
     strands: tuple[Strand, ...], marks: tuple[Point, ...], radius_mm: float
 ) -> Mapping[str, tuple[Point, ...]]:
     """Kept, since a view is laid out for each detail that it may have, and for none."""
-    done: list[tuple[tuple[Point, ...], float]] = []
+    done: list[_Done] = []
     found: dict[str, tuple[Point, ...]] = {}
     for one in sorted(strands, key=lambda one: (one.late, _long_mm(one))):
         others = [m for m in marks if min(math.dist(m, one.a), math.dist(m, one.b)) > 0.01]
         best = _best(one, done, others, radius_mm)
-        done.append((best, one.width_mm))
+        done.append(_Done(points=best, width_mm=one.width_mm, box=around(best)))
         found[one.id] = best
     return {one.id: found[one.id] for one in strands}
+
+
+class _Done(Struct, frozen=True, kw_only=True):
+    """A line that is placed, and the box around it."""
+
+    points: tuple[Point, ...]
+    width_mm: float
+    box: Box
+
+
+def around(points: Sequence[Point]) -> Box:
+    """The box around points."""
+    xs, ys = zip(*points, strict=True)
+    return (min(xs), min(ys), max(xs), max(ys))
 
 
 def _long_mm(one: Strand) -> float:
@@ -88,7 +102,7 @@ def lane_of(line: Sequence[Point]) -> Lane:
 
 def _best(
     one: Strand,
-    done: Sequence[tuple[tuple[Point, ...], float]],
+    done: Sequence[_Done],
     marks: Sequence[Point],
     radius_mm: float,
 ) -> tuple[Point, ...]:
@@ -129,7 +143,7 @@ def _bent(one: Strand, offset: float) -> tuple[Point, ...]:
 def _cost(
     one: Strand,
     line: tuple[Point, ...],
-    done: Sequence[tuple[tuple[Point, ...], float]],
+    done: Sequence[_Done],
     marks: Sequence[Point],
     radius_mm: float,
     *,
@@ -146,11 +160,11 @@ def _cost(
     free = at[away > radius_mm + one.width_mm / 2 + 1.0]
     if len(free):
         low, high = free.min(axis=0).tolist(), free.max(axis=0).tolist()
-        for points, wide in done:
-            least = (one.width_mm + wide) / 2 + APART_MM
-            if _clear(low, high, points, least):
+        for other in done:
+            least = (one.width_mm + other.width_mm) / 2 + APART_MM
+            if _clear((*low, *high), other.box, least):
                 continue
-            near = np.min([_apart(free, a, b) for a, b in pairwise(points)], axis=0)
+            near = np.min([_apart(free, a, b) for a, b in pairwise(other.points)], axis=0)
             cost += float(np.maximum(0.0, least - near).sum()) * SAMPLE_MM
             if cost >= most:
                 return cost
@@ -161,14 +175,13 @@ def _cost(
     return cost + BEND * float(bend)
 
 
-def _clear(
-    low: Sequence[float], high: Sequence[float], points: Sequence[Point], least: float
-) -> bool:
-    """Whether a line lies so far outside a box that no point of the box comes near it."""
-    return any(
-        min(p[axis] for p in points) - high[axis] > least
-        or low[axis] - max(p[axis] for p in points) > least
-        for axis in (0, 1)
+def _clear(one: Box, two: Box, least: float) -> bool:
+    """Whether two boxes lie further apart than `least` one way or the other."""
+    return (
+        two[0] - one[2] > least
+        or one[0] - two[2] > least
+        or two[1] - one[3] > least
+        or one[1] - two[3] > least
     )
 
 

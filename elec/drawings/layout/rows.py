@@ -5,7 +5,9 @@ rows is one upright thing stretched over them; where another row must pass betwe
 parts, so nothing ever crosses. What is wider than the sheet is cut into tiers, joined by numbers.
 """
 
+from collections import Counter
 from collections.abc import Hashable, Sequence
+from functools import cached_property
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -55,7 +57,7 @@ class TallBox(Struct, frozen=True, kw_only=True):
     whole: bool
 
 
-class Tier(Struct, kw_only=True):
+class Tier(Struct, kw_only=True, dict=True):
     """Rows under each other with common columns."""
 
     strips: list[Strip]
@@ -67,6 +69,13 @@ class Tier(Struct, kw_only=True):
     wide: list[float] = field(default_factory=list)
     over: bool = False
     """Whether the names of boxes stand over them."""
+
+    @cached_property
+    def shared(self) -> Counter[str]:
+        """How many cells each thing has that rows share."""
+        return Counter(
+            c.ref for strip in self.strips for c in strip.cells if c.kind in SHARED_KINDS
+        )
 
 
 def order(strips: Sequence[Strip]) -> list[Strip]:
@@ -285,10 +294,7 @@ def _narrower(found: Tier, key: str, before: int, now: int) -> bool:
 
 
 def _part(found: Tier, key: str, cell: NodeBox, rows: list[int]) -> TallBox:
-    all_rows = sum(
-        c.ref == cell.ref for strip in found.strips for c in strip.cells if c.kind in SHARED_KINDS
-    )
-    whole = cell.kind not in SHARED_KINDS or all_rows == len(rows)
+    whole = cell.kind not in SHARED_KINDS or found.shared[cell.ref] == len(rows)
     return TallBox(key=key, cell=cell, column=found.column[key], rows=tuple(rows), whole=whole)
 
 
@@ -304,13 +310,12 @@ def heights(found: Tier, made: Sequence[TallBox], first: int, last: int) -> list
         lone = part.cell.lone_mm if top == bottom else 0.0
         above[top] = max(above[top], part.cell.head_mm, lone)
         below[bottom] = max(below[bottom], part.cell.foot_mm, lone)
-    ends = [{p.column for p in made if p.cell.kind == "equipment" and p.rows[-1] == first + i - 1}
-            for i in range(last - first)]  # fmt: skip
-    begins = [{p.column for p in made if p.cell.kind == "equipment" and p.rows[0] == first + i}
-              for i in range(last - first)]  # fmt: skip
+    boxes = [p for p in made if p.cell.kind == "equipment"]
+    ends = {(p.rows[-1] + 1, p.column) for p in boxes}
+    under = {row for row, _ in ends & {(p.rows[0], p.column) for p in boxes}}
     ys: list[float] = []
     for i, up in enumerate(above):
-        air = AIR_MM if ends[i] & begins[i] else 1.0
+        air = AIR_MM if first + i in under else 1.0
         step = max(below[i - 1] + up + air, PITCH_MM) if i else up
         ys.append((ys[-1] if ys else 0.0) + step)
     return ys

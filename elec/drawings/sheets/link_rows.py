@@ -164,11 +164,15 @@ def laid(
 
 def _filled(groups: Sequence[Group], room: float, wide: _Widths) -> list[list[Group]]:
     """Two columns, as even as may be where everything has room."""
-    high = [_group_mm(group, wide) + GROUP_MM for group in groups]
-    whole = [n for n in range(len(groups) + 1) if sum(high[:n]) - GROUP_MM <= room]
+    high: list[float] = []
+    for group in groups:
+        if sum(high) > 2 * (room + GROUP_MM):
+            break  # both columns are full without it
+        high.append(_group_mm(group, wide) + GROUP_MM)
+    whole = [n for n in range(len(high) + 1) if sum(high[:n]) - GROUP_MM <= room]
     first = max(whole, default=0)
     second = max(
-        (n for n in range(first, len(groups) + 1) if sum(high[first:n]) - GROUP_MM <= room),
+        (n for n in range(first, len(high) + 1) if sum(high[first:n]) - GROUP_MM <= room),
         default=first,
     )
     if second == len(groups):

@@ -3,7 +3,7 @@
 Ways that leave it end at its border, where the place that they run on to is named.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 
 import numpy as np
@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from elec.drawings.ink import Box, Circle, InkPath, Point
 from elec.drawings.layout.clipped import inside
-from elec.drawings.layout.lanes import lane_of
+from elec.drawings.layout.lanes import around, lane_of
 from elec.drawings.layout.view import SCALES, Scaled, fitted
 from elec.drawings.map_inputs import MapPlace, MapWay, RouteMap, Spot3
 from elec.drawings.sheet import Item, Sheet
@@ -71,25 +71,12 @@ def crowds(record: RouteMap, scaled: Scaled, factor: float = 0.0) -> list[MapCro
 
 def _crowd(record: RouteMap, scaled: Scaled, window: Point, seen: Scene) -> MapCrowd | None:
     at = {p.id: scaled.place(p.at_m) for p in record.places if p.at_m is not None}
-    best: tuple[int, float, tuple[str, ...]] | None = None
-    for one, two in combinations(at.values(), 2):
-        middle = ((one[0] + two[0]) / 2, (one[1] + two[1]) / 2)
-        here = tuple(
-            name
-            for name, (x, y) in at.items()
-            if abs(x - middle[0]) <= window[0] / 2 and abs(y - middle[1]) <= window[1] / 2
-        )
-        if not here:  # far apart, with nothing between
-            continue
-        x0, y0, x1, y1 = _around([at[name] for name in here])
-        found = (len(here), -(x1 - x0) - (y1 - y0), here)
-        best = max(best, found) if best is not None else found
-    if best is None or best[0] < LEAST_PLACES or best[0] == len(at):
+    places = max(_fullest(at, window), key=lambda here: _packed(at, here), default=())
+    if not LEAST_PLACES <= len(places) < len(at):
         return None
-    places = best[2]
     if not any(_close(at[a], at[b]) for a, b in combinations(places, 2)):
         return None
-    x0, y0, x1, y1 = _around([at[name] for name in places])
+    x0, y0, x1, y1 = around([at[name] for name in places])
     ways = [w for w in record.ways if {w.a, w.b} <= set(places)]
     halves = [half for w in ways if (half := across_mm(w, seen.factor))]
     reach = max([AROUND_MM, *(half + HOLE_MM + HOLE_CLEAR_MM for half in halves)])
@@ -103,6 +90,25 @@ def _crowd(record: RouteMap, scaled: Scaled, window: Point, seen: Scene) -> MapC
         ),
         frame=frame,
     )
+
+
+def _fullest(at: Mapping[str, Point], window: Point) -> Iterator[tuple[str, ...]]:
+    """The places in windows halfway between two of them, as long as no window before had more."""
+    names, most = list(at), 1
+    spots = np.array(list(at.values())).reshape(-1, 2)
+    for k, one in enumerate(spots):
+        middles = (one + spots[k + 1 :]) / 2
+        here = (abs(spots - middles[:, None]) <= np.array(window) / 2).all(axis=2)
+        counts = here.sum(axis=1)
+        most = max(most, int(counts.max(initial=0)))
+        for row in here[counts == most]:
+            yield tuple(names[i] for i in np.flatnonzero(row))
+
+
+def _packed(at: Mapping[str, Point], here: Sequence[str]) -> tuple[int, float, Sequence[str]]:
+    """By what some places crowd more than others: more of them, then nearer together."""
+    x0, y0, x1, y1 = around([at[name] for name in here])
+    return len(here), -(x1 - x0) - (y1 - y0), here
 
 
 def _beside_ways(frame: Box, scene: Scene) -> Box:
@@ -124,11 +130,6 @@ def _beside_ways(frame: Box, scene: Scene) -> Box:
 
 EDGE_CLEAR_MM = 2.0
 """Between the frame of a detail and a way along it."""
-
-
-def _around(points: Sequence[Point]) -> Box:
-    xs, ys = zip(*points, strict=True)
-    return (min(xs), min(ys), max(xs), max(ys))
 
 
 def _close(a: Point, b: Point) -> bool:

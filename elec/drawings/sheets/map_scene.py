@@ -100,8 +100,7 @@ def seen_m(view: View, a: Spot3, b: Spot3) -> float:
 
 def share(view: View, record: RouteMap, way: MapWay) -> float:
     """The part of a way's length that a view shows; 1 where it has none."""
-    at = {p.id: p.at_m for p in record.places}
-    a, b = at.get(way.a), at.get(way.b)
+    a, b = record.spot.get(way.a), record.spot.get(way.b)
     if a is None or b is None or a == b:
         return 1.0
     return seen_m(view, a, b) / math.dist(a, b)

@@ -1,6 +1,7 @@
 """The power distribution as bars and rows, with the room that their texts need."""
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -21,7 +22,7 @@ REFERENCE = " · P88/C8"
 SOURCE_SYMBOLS = {"battery": "battery", "alternator": "alternator", "external": "external"}
 
 
-class OneLinePlan(Struct, kw_only=True):
+class OneLinePlan(Struct, kw_only=True, dict=True):
     """The system as bars and rows."""
 
     record: OneLine
@@ -30,6 +31,11 @@ class OneLinePlan(Struct, kw_only=True):
     links: dict[str, DrawnFeeder]
     sides: dict[str, tuple[Source, DrawnFeeder]]
     branches: dict[str, list[CircuitRow]] = field(default_factory=dict)
+
+    @cached_property
+    def row_mm(self) -> float:
+        """The least width of a circuit's row from its bar to the right edge."""
+        return branch_rows.least_mm(self.record.branches)
 
 
 def plan_of(record: OneLine, text_mm: float = TEXT_MM) -> OneLinePlan:
@@ -323,7 +329,7 @@ def problem_of(
         owns=tuple(own for own in owns if own.bar in ends),
         top_mm=y0 + 5.0,
         left_mm=x0 + 5.0,
-        open_mm=branch_rows.least_mm(plan.record.branches) + 3.0,
+        open_mm=plan.row_mm + 3.0,
     )
 
 

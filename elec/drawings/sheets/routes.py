@@ -203,7 +203,7 @@ def _sides(
 
 def _as_before(record: RouteMap, scaled: Scaled, sides: Mapping[int, int]) -> tuple[MapWay, ...]:
     """The ways, those beside where they are to that side on which a view before has them."""
-    right, at = map_scene.to_right(scaled), {p.id: p.at_m for p in record.places}
+    right, at = map_scene.to_right(scaled), record.spot
     found = []
     for way in record.ways:
         a, b = at.get(way.a), at.get(way.b)

@@ -172,12 +172,15 @@ def laid(
         most: head of a column → how wide that may be, so that others have more.
     """
     heads, body = filled(heads, rows)
+    widths_in: dict[float, list[float]] = {}
     found: list[TablePart] = []
     start = 0
     while start < len(body):
         left, _, right, bottom = area(sheets[-1])
         room = (right - left - GAP_MM * (beside - 1)) / beside
-        widths = column_widths(heads, body, room, most)
+        if room not in widths_in:
+            widths_in[room] = column_widths(heads, body, room, most)
+        widths = widths_in[room]
         rest = len(body) - start
         count = rows_that_fit(bottom - y, widths, heads, body[start:])
         whole = y <= area(sheets[-1])[1] + 0.01
