@@ -101,6 +101,7 @@ CLOSED = {"switch": "switches closed", "breaker": "breakers in", "fuse": "fuses 
 """How a device on the way stands while a wire is rung, by its kind."""
 
 
+@analysis
 def _closed(study: Study) -> str:
     """What is closed on the way, of the kinds that the system has."""
     kinds = {part.kind for chain in chains(study).by_name.values() for part in chain.parts()}
