@@ -11,6 +11,7 @@ from msgspec import Struct
 
 from elec.answers.base.points import points
 from elec.answers.connect.panel import kind_of
+from elec.model.source import ExternalPower
 from elec.model.switch import Coil
 from elec.network.circuit import circuit_of
 from elec.network.trace import Feeding
@@ -71,7 +72,8 @@ def _path(
     entry = study.document.circuits[circuit.name]
     start = circuit.rows[0].parts[0]
     load = coil.load or ""
-    asked = _states(study, poles)
+    own_post = start.kind == "post" and start.name == name
+    asked = () if own_post and _plugged(study, poles) else _states(study, poles)
     stuck = next(
         (s for s in asked if held(study, load, s) and load not in _from_rest(study)[s.name]), None
     )
@@ -82,12 +84,22 @@ def _path(
         coil=coil,
         contacts=poles,
         circuit=circuit,
-        begins="its own line post" if start.kind == "post" and start.name == name else start.label,
+        begins="its own line post" if own_post else start.label,
         openers=tuple(_openers(circuit, load)),
         ground_side=entry.switched == "ground",
         chosen=tuple(_chosen(study, circuit, coil)),
         starts=stuck is None,
         stuck_in=stuck.title if stuck is not None else "",
+    )
+
+
+def _plugged(study: Study, poles: tuple[tuple[Chain, Part], ...]) -> bool:
+    """Whether its line post is live from what is plugged in outside, and so its coil."""
+    sources, feeders = study.document.sources, study.document.feeders
+    return any(
+        chain.kind == "feeder"
+        and isinstance(sources.get(feeders[int(chain.path[1])].from_), ExternalPower)
+        for chain, _ in poles
     )
 
 

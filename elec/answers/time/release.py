@@ -271,6 +271,20 @@ def _ohm(study: Study, coil: Coil, at: tuple[str, ...]) -> Term | Step:
     return computed("R", "ohm", "resistance of the coil", "N / D", [nominal, drawn])
 
 
+def fed_v(study: Study) -> float:
+    """The highest voltage that a coil is fed with, in V."""
+    return _volts(study).value
+
+
+def coil_a(study: Study, path: CoilPath) -> float | None:
+    """What a coil draws at that voltage, in A; None where its draw is not known."""
+    if path.coil is None or _draw(study, path.coil) is None:
+        return None
+    ohm = _ohm(study, path.coil, ("switches", path.switch, "coil"))
+    found = ohm.result if isinstance(ohm, Step) else ohm
+    return fed_v(study) / found.value
+
+
 def _lets_go(study: Study, coil: Coil, ohm: Term | Step, at: tuple[str, ...]) -> Term | Step:
     goes = coil.drops_out
     if goes is None or goes.kind == "current":
@@ -298,4 +312,4 @@ def _volts(study: Study) -> Term:
     return max(found, key=lambda term: term.value)
 
 
-__all__ = ["Before", "Held", "Release", "releases"]
+__all__ = ["Before", "Held", "Release", "coil_a", "fed_v", "releases"]

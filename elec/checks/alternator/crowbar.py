@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from elec.answers.loads.sharing import alternators
 from elec.answers.short.crowbar import CrowbarLoop, crowbars
 from elec.check import check
-from elec.checks.answer import amps
+from elec.checks.answer import amps, percent
 from elec.checks.compare import compare
 from elec.checks.device._words import class_words, curve_sources
 from elec.finding import Finding
@@ -24,7 +24,7 @@ LOOP = (
 @check(
     "A crowbar opens the breaker of the field circuit",
     sources=LOOP,
-    limits=("overvoltage-opens",),
+    limits=("overvoltage-opens", "voltage-most"),
     given="crowbar on alternators",
 )
 def alternator_crowbar(study: Study) -> Iterator[Finding]:
@@ -33,7 +33,7 @@ def alternator_crowbar(study: Study) -> Iterator[Finding]:
     Long or thin field wires let through so little that the breaker takes long, and the crowbar
     burns out with the alternator running away. Counted is the worst: hot wires, a low battery. Take
     a thicker or shorter field wire, a smaller breaker, or a nearer ground; keep the voltage at
-    which it fires above all that the regulator holds.
+    which it fires above all that the regulator holds, and below what equipment does not survive.
     """
     for name, loop in crowbars(study).items():
         yield _finding(study, name, loop)
@@ -45,6 +45,9 @@ def _finding(study: Study, name: str, loop: CrowbarLoop) -> Finding:
     holds = max(source.setpoints())
     fires = f"fires at {trips:g} V" if trips is not None else "fires at a voltage that is not said"
     early = trips is not None and within(trips, holds)
+    high = limit(study, "voltage-most")
+    most_v = high.value * study.system.about.nominal_v
+    late = trips is not None and not within(trips, most_v)
     device = loop.device
     says, never = "", ""
     if device is not None:
@@ -57,6 +60,9 @@ def _finding(study: Study, name: str, loop: CrowbarLoop) -> Finding:
             never = (
                 f"It {fires}, and its regulator may hold {holds:g} V: it opens the field in flight."
             )
+        if late:
+            nominal = f"{percent(high.value)} of {study.system.about.nominal_v:g} V"
+            never = f"It {fires}, more than {nominal}: what is on is destroyed before."
     return compare(
         study,
         name,
@@ -64,14 +70,17 @@ def _finding(study: Study, name: str, loop: CrowbarLoop) -> Finding:
         value=loop.opens_s,
         limit=most,
         unit="s",
-        besides=None if trips is None else not early,
+        besides=None if trips is None else not (early or late),
         says=lambda opens, asked: f"{says}{opens} at the latest; {asked} is allowed.",
         fault=never,
-        remedy="Take a thicker or shorter field wire, a smaller breaker or a nearer ground; let it "
+        remedy="Let it fire some 2 V above the set-point."
+        if early or late
+        else "Take a thicker or shorter field wire, a smaller breaker or a nearer ground; let it "
         "fire some 2 V above the set-point.",
         unknown=f"What it drives cannot be told: {loop.unknown}.",
         ask="Give what is missing (lengths, a battery, the voltage at which it fires: "
         "crowbar: {trips: 16.2 V}).",
+        named=(high,) if late else (),
         working=lambda: loop.working,
         sources=(*map(str, LOOP), *(curve_sources(device) if device is not None else ())),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.failures.planned import plan_with
+from elec.answers.time.alone import LONGEST_S
 from elec.answers.time.endurance import Endurance, endurance
 from elec.answers.time.endurance_limit import EnduranceLimit, endurance_limit, reserve_min
 from elec.check import check
@@ -74,7 +75,9 @@ def _more(reserve_min: float) -> str:
 
 
 def _both(study: Study, found: Endurance) -> str:
-    hand = f"{whole_minutes(found.hand_min)} min" if found.hand_min is not None else "no answer"
+    hand = "no answer" if found.hand_min is None else f"{whole_minutes(found.hand_min)} min"
+    if found.hand_min is not None and found.hand_min > LONGEST_S / 60:
+        hand = f"more than {whole_minutes(LONGEST_S / 60)} min"
     more = "more than " if found.longest else ""
     simulated = (
         f"{more}{whole_minutes(found.simulated_min)} min"

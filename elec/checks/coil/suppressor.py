@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 
 from elec.answers.connect.coils import CoilPath, coil_paths
-from elec.answers.time.release import Before, releases
+from elec.answers.time.release import Before, coil_a, fed_v, releases
 from elec.check import check
-from elec.checks.answer import answer, sentence
+from elec.checks.answer import amps, answer, sentence
 from elec.finding import Finding, Verdict
 from elec.model.switch import Surge
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import show
+from elec.working import within
 
 
 @check(
@@ -26,7 +27,9 @@ def coil_suppressor(study: Study) -> Iterator[Finding]:
     for a master; where a contact has to open fast, a suppressor of higher voltage does
     (`suppressor: 27 V`), and its switch bears that voltage more. With `inductance` and `drops-out`
     of the coil the times stand here; without them they are not known. A coil behind the contact of
-    another relay lets go after that one has: the times are added.
+    another relay lets go after that one has: the times are added. A suppressor below what the coil
+    is fed with conducts as long as it is on, and burns; a resistor across it draws all that time,
+    which is in no sum of loads: it should draw no more than the coil.
     """
     for found in coil_paths(study).values():
         if found.coil is not None and found.coil.load is not None:
@@ -39,9 +42,7 @@ def _finding(study: Study, found: CoilPath, said: str | Surge | None) -> Finding
         verdict = Verdict.PASS
         text = "a diode across its coil, band to the side that is fed; it opens a little later."
     elif isinstance(said, Surge):
-        verdict = Verdict.PASS
-        part = "a suppressor" if said.kind == "voltage" else "a resistor"
-        text = f"{part} of {said.said} across its coil."
+        verdict, text = _surge(study, found, said)
     elif said == "inside":
         verdict, text = Verdict.PASS, "its maker has fitted one inside."
     elif said == "none":
@@ -59,6 +60,29 @@ def _finding(study: Study, found: CoilPath, said: str | Surge | None) -> Finding
         remedy="Fit a diode across the coil, band to the side that is fed, and write "
         "suppressor: diode; or suppressor: inside where its maker has fitted one.",
     )
+
+
+def _surge(study: Study, found: CoilPath, said: Surge) -> tuple[Verdict, str]:
+    """A part that has to bear the voltage that the coil is fed with, too."""
+    volts = fed_v(study)
+    if said.kind == "voltage":
+        text = f"a suppressor of {said.said} across its coil."
+        if within(said.value, volts):
+            return Verdict.FAIL, (
+                f"a suppressor of {said.said} across its coil conducts as long as it is on, for "
+                f"that is fed with up to {show(volts, 'v')}: it burns, or its fuse opens."
+            )
+        return Verdict.PASS, text
+    draws_a, own_a = volts / said.value, coil_a(study, found)
+    text = f"a resistor of {said.said} across its coil"
+    if own_a is None:
+        return Verdict.CANNOT_TELL, f"{text}; what the coil draws is not known."
+    if not within(draws_a, own_a):
+        return Verdict.FAIL, (
+            f"{text} draws {amps(draws_a)} as long as it is on, more than the coil's "
+            f"{amps(own_a)}; that is in no sum of loads."
+        )
+    return Verdict.PASS, f"{text}."
 
 
 def _opener(found: CoilPath) -> str:

@@ -2,18 +2,20 @@
 
 from collections.abc import Iterator
 
+from elec.answers.drop.voltages import load_reach
 from elec.answers.failures.failure_battery import emptied_min
 from elec.answers.loads.margins import SHORT_A, Margin, alone, left_a, the
 from elec.answers.loads.sharing import alternators
 from elec.answers.time.endurance import batteries, endurance
 from elec.answers.time.endurance_limit import flight_min
 from elec.check import check
-from elec.checks.answer import amps, answer, count, tightened
+from elec.checks.answer import amps, answer, count, listed, tightened
 from elec.checks.compare import judged
 from elec.finding import Consequence, Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
+from elec.wiring.backup import engine_loads, stand_ins
 from elec.wiring.limits import limit
 from elec.wiring.sources import has_alternator
 from elec.working import within
@@ -53,6 +55,19 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         return
     if not about.electrically_dependent:
         yield answer(study, "engine", Verdict.PASS, "The engine runs without electricity.", at=at)
+        return
+    off = _off(study)
+    if off:
+        yield answer(
+            study,
+            "engine",
+            Verdict.FAIL,
+            f"The engine stops with its alternators lost: {listed(off)}.",
+            at=at,
+            remedy="Never shed what keeps it running, and feed it from a bus that the battery "
+            "reaches then (used: emergency on a feeder); or declare what takes over (backup:).",
+            consequence=Consequence.ENGINE,
+        )
         return
     found = endurance(study)
     rule = limit(study, "endurance-engine")
@@ -94,6 +109,38 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
         unit="min",
         working=found.hand,
     )
+
+
+def _off(study: Study) -> list[str]:
+    """What keeps the engine running and is off after the loss of alternators, as are its backups.
+
+    Switched off by the pilot, or on a bus that no source reaches after he has changed over.
+    """
+    why = {}
+    for name in sorted({*engine_loads(study), *stand_ins(study)}):
+        shed = study.document.equipment[name].shed
+        dead = [
+            reach.case.scenario.title
+            for reach in load_reach(study).get(name, ())
+            if reach.case is not None
+            and (reach.case.scenario.lost or reach.case.scenario.emergency)
+        ]
+        title = study.system.title("equipment", name)
+        if shed not in (None, "never"):
+            why[name] = f"{title} is switched off then (shed: {_when(shed)})"
+        elif dead:
+            why[name] = f"no source reaches {title} ({dead[0]})"
+    return [
+        why[name]
+        for name in study.document.equipment
+        if name in engine_loads(study)
+        and name in why
+        and all(other in why for other in stand_ins(study).get(name, ()))
+    ]
+
+
+def _when(shed: str | float | None) -> str:
+    return f"{float(shed) / 60:g} min" if isinstance(shed, float) else str(shed)
 
 
 def _has_engine(study: Study) -> bool:

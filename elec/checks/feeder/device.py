@@ -40,9 +40,9 @@ def _finding(study: Study, chain: Chain) -> Finding:
     if found is not None and feeder.unprotected and found.kind != "none":
         return about_bare(study, chain, found, feeder.unprotected, "limiter: auto")
     if chain.device is not None:
-        end = "far end" if chain.far is None and chain.rows[0].parts[1] != chain.device else (
-            "beginning"
-        )  # fmt: skip
+        begins = study.document.sources.get(feeder.from_)
+        late = begins is not None and begins.kind == "alternator"
+        end = "far end, at the bus" if late else "beginning"
         text, verdict = f"{sizing(study).devices[chain.name].label} at its {end}", Verdict.PASS
         if chain.far is not None:
             text += f", {sizing(study).devices[chain.far.name].label} at its far end"

@@ -68,7 +68,10 @@ def _alternator(study: Study, name: str, source: Alternator) -> Iterator[Finding
     rated = source.rated_a()
     if rated is None or not source.output:
         return
-    reached, most = max(current for _, current in source.output), limit(study, "output-share")
+    reached, most = (
+        max(current for _, current in (*source.output, *(source.cold_output or ()))),
+        limit(study, "output-share"),
+    )
     text = (
         f"{study.system.title('sources', name)}: its output reaches {amps(reached)}, its rating is "
         f"{amps(rated)}"

@@ -6,7 +6,7 @@ from elec.check import check
 from elec.checks.answer import percent
 from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
-from elec.model.source import ExternalPower, LeadAcid, Lithium
+from elec.model.source import Alternator, ExternalPower, LeadAcid, Lithium
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.limits import limit
@@ -56,6 +56,10 @@ def sense_voltage(study: Study) -> Iterator[Finding]:
     for name, source in study.document.sources.items():
         if isinstance(source, ExternalPower):
             yield _highest(study, name, "voltage", "brings in", source.voltage_v)
+        elif isinstance(source, Alternator):
+            if source.setpoint_by_temperature:
+                most_v = max(source.setpoints())
+                yield _highest(study, name, "setpoint-by-temperature", "holds up to", most_v)
         elif isinstance(source, LeadAcid | Lithium):
             full_v = open_circuit_v(study, source, 1.0)
             yield _highest(study, name, "kind", "rests when full at", full_v)
