@@ -386,6 +386,8 @@ class PanelPosition(Struct, frozen=True, kw_only=True):
     """The words at a lever of three positions from the top; empty where they are not known."""
     behind: tuple[str, ...] = ()
     """The wires on it, in lines, as they are seen from behind."""
+    terminals: tuple[tuple[tuple[str, tuple[str, ...]], ...], ...] = ()
+    """Of a switch pole by pole its terminals from the top, each with its wires; empty: not told."""
     bar: str = ""
     """The bus that it is bolted to; empty where it is wired, or a switch."""
     there: tuple[str, ...] = ()
@@ -432,6 +434,10 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     """The place that it sits in."""
     plate: tuple[float, ...] = ()
     """Spacing of its columns and rows and what is beyond the outer holes, mm; empty: not known."""
+    times: float = 0.0
+    """How many times as large as it is it is drawn; 0: as its words have room."""
+    aside: bool = False
+    """Whether its measures stand among the notes, and its table is set close: it takes all room."""
     holes: tuple[float, ...] = ()
     """Diameters of its holes and of those of its buttons, mm; empty: not known."""
     rear: bool = False

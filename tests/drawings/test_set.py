@@ -203,7 +203,8 @@ def test_a_panel_says_where_each_of_its_holes_is(name: str) -> None:
                 if texts and len(drawing.names) < 3:
                     wanted = f"{1000 * last_m:g}{inches}"
                     assert texts.count(wanted) == 1, (sheet.title.label, texts)
-                    assert f"holes {1000 * (entry.hole_m or 0.0):g}" in " ".join(texts)
+                    said = texts + [i.text for i in sheet.items if i.ref == "note"]
+                    assert f"holes {1000 * (entry.hole_m or 0.0):g}" in " ".join(said)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -1,5 +1,6 @@
 """What is wired behind a panel: the marks of the wires at each device and switch."""
 
+import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 
 from elec.answers.base.marks import marks
@@ -87,6 +88,53 @@ def at_terminals(wires: str) -> tuple[str, ...]:
             first, *more = end.split(" + ")
             found += [f"{name} {first}".strip(), *(f"+ {one}" for one in more)]
     return tuple(found)
+
+
+COUNT = re.compile(r"\((\d+)\)")
+"""A terminal that is counted, as its maker does not."""
+Pole = tuple[tuple[str, tuple[str, ...]], ...]
+"""The terminals of a pole from the top, each with its wires."""
+
+
+def field(lines: Sequence[str], poles: int, throws: int) -> tuple[Pole, ...]:
+    """The terminals of a switch (`at_terminals`) pole by pole; empty where they are not counted.
+
+    >>> field(("(1) A", "(2) B"), 1, 1)
+    ((('1', ('A',)), ('2', ('B',))),)
+    >>> field(("(2) A", "+ B"), 1, 2)
+    ((('1', ()), ('2', ('A', 'B')), ('3', ())),)
+    >>> field(("COM A", "NO B"), 1, 1)
+    ()
+    """
+    found: dict[int, list[str]] = {}
+    last = 0
+    for line in lines:
+        name, _, wire = line.partition(" ")
+        counted = COUNT.fullmatch(name)
+        if not counted and (name != "+" or not last):
+            return ()
+        last = int(counted[1]) if counted else last
+        found.setdefault(last, []).append(wire)
+    each = throws + 1
+    if not found or max(found) > each * poles:
+        return ()
+    return tuple(
+        tuple((str(k), tuple(found.get(k, ()))) for k in range(each * n + 1, each * (n + 1) + 1))
+        for n in range(poles)
+    )
+
+
+def links(poles: Sequence[Pole]) -> tuple[tuple[str, str, str], ...]:
+    """The wires of a switch from one of its terminals to another: its ends, and its mark.
+
+    >>> links(field(("(1) A", "+ B", "(2) B"), 1, 1))
+    (('1', '2', 'B'),)
+    """
+    ends: dict[str, list[str]] = {}
+    for name, wires in (one for pole in poles for one in pole):
+        for wire in wires:
+            ends.setdefault(wire, []).append(name)
+    return tuple((at[0], at[1], wire) for wire, at in ends.items() if len(at) == 2)
 
 
 def landing_on(

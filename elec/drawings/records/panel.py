@@ -14,12 +14,15 @@ from elec.drawings.layout.view import INCH_M
 from elec.drawings.records import words
 from elec.drawings.records.behind import (
     THERE,
+    Pole,
     at_terminals,
     behind_device,
     bolted,
     by_pole,
+    field,
     joins,
     landing_on,
+    links,
     shortly,
 )
 from elec.model.panel import Panel
@@ -39,7 +42,9 @@ OFF_DOWN = "Levers down: off, as on C."
 OFF_MIDDLE = "Levers in the middle: off, as on C."
 OFF_BOTH = "Levers: off, as on C."
 MIDDLE = "Three positions: middle."
-FAR_WIRE = "Wire: on the terminal off the bus."
+BEHIND = "from behind"
+"""In a cell: the view from behind on the same sheet has the wires."""
+FAR_WIRE = "Wire: on the terminal that is not on the bus bar."
 FREE = NO_HOLE
 HEAVY = "Thick: all essential."
 ENGRAVED = "Engrave all words not grey."
@@ -75,6 +80,11 @@ def panel_record(
     across, down, measures = drilled(study, layout)
     one_pole = switches and any(not _kind(study, p.subject) for p in taken if p.subject)
     apart = rear_at if name in behind_apart(study) else ""
+    drawn = (
+        switches
+        and layout.given
+        and all(spot.terminals for row in spots for spot in row if spot.kind)
+    )
     several = switches and any(_makeup(study, p.subject).poles > 1 for p in taken if p.subject)
     notes = (
         (SEEN_AT.format(sheet=apart) if apart else SEEN, True),
@@ -95,8 +105,8 @@ def panel_record(
         columns=layout.columns,
         rows=spots,
         heads=_heads(SWITCH_HEADS if switches else HEADS, rows),
-        table=tuple(rows),
-        shorter=tuple(_shorter(row, apart) for row in rows) if switches else (),
+        table=tuple(_shorter(row, apart or BEHIND) for row in rows) if drawn else tuple(rows),
+        shorter=tuple(_shorter(row, apart) for row in rows) if switches and not drawn else (),
         notes=tuple(note for note, said in notes if said),
         warning="" if layout.given else MADE,
         sits=words.place(study, layout.place) if layout.place else "",
@@ -296,6 +306,7 @@ def _spot(
         heavy=heavy,
         lever=lever,
         behind=_behind(study, subject, switch=layout.holds == "switches"),
+        terminals=_terminals(study, subject) if layout.holds == "switches" else (),
         there=_there(study, subject, sheets) if layout.holds == "switches" else (),
         bar=position.bus if _bolted(study, subject, layout) else "",
         ref=subject.name,
@@ -308,6 +319,12 @@ def _behind(study: Study, subject: Positioned, *, switch: bool) -> tuple[str, ..
         return at_terminals(by_pole(study, subject, full=True))
     wires = behind_device(study, chains(study).named(subject.chains[0]))
     return tuple(filter(None, wires.replace("→", ", ").split(", ")))
+
+
+def _terminals(study: Study, subject: Positioned) -> tuple[Pole, ...]:
+    """The terminals of a switch pole by pole with their wires, where they are counted."""
+    made = _makeup(study, subject)
+    return field(at_terminals(by_pole(study, subject, full=True)), made.poles, made.throws)
 
 
 def _there(
@@ -351,6 +368,14 @@ def _levers_join(study: Study, taken: Sequence[Position]) -> Iterator[str]:
     for position in taken:
         if position.subject is not None and (empty := _empty(study, position.subject)):
             yield f"{position.name}: {', '.join(empty)} stay empty"
+    for position in taken:
+        subject = position.subject
+        if subject is not None and subject.holds == "switches":
+            said = ", ".join(
+                f"({a})–({b}) {wire}" for a, b, wire in links(_terminals(study, subject))
+            )
+            if said:
+                yield f"{position.name}: links on the switch: {said}"
 
 
 def _empty(study: Study, subject: Positioned) -> tuple[str, ...]:
@@ -457,7 +482,8 @@ def _switch_row(
 def _shorter(row: tuple[str, ...], apart: str) -> tuple[str, ...]:
     """A row of a switch in one line: its wires, or the sheet that has those of its terminals."""
     wires = shortly(row[WIRES_AT])
-    said = f"see {apart or row[-1]}" if wires == THERE and (apart or row[-1]) else wires
+    at = apart if apart == BEHIND else f"see {apart or row[-1]}" if apart or row[-1] else ""
+    said = at if wires == THERE and at else wires
     return (*row[:WIRES_AT], said, *row[WIRES_AT + 1 :])
 
 

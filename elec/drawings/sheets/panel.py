@@ -12,12 +12,13 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
-from elec.drawings.inputs import A_RIGHT, NO_HOLE, ONE_POLE, PanelFace
+from elec.drawings.inputs import A_RIGHT, PanelFace
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import paper, parts, table
-from elec.drawings.sheets.plates import front
+from elec.drawings.sheets.plates import front, said
 from elec.drawings.sheets.plates.front import Row
-from elec.drawings.sheets.plates.rear import OURS, Rear, draw_rear, say
+from elec.drawings.sheets.plates.rear import OURS, Rear, draw_rear
+from elec.drawings.sheets.plates.said import ARROW
 from elec.kept import takes_over
 
 LINE_MM = parts.LINE_MM
@@ -43,24 +44,22 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
     group = _Group(records=tuple(records), title=title or records[0].title.title)
     sheets = [_new_sheet(group, 0)]
     shown: list[_Shown] = []
+    seen: set[str] = set()
     faces = [record for record in records if record.rows]
     if len(faces) > 1:
-        y = _draw_small(group, faces, sheets, shown)
+        y = _draw_small(group, faces, sheets, shown, seen)
     else:
         y = 4.0 + _draw_panel(group, faces[0], sheets, shown) if faces else _top(sheets[0])
     for record in records:
         if not record.rows:
             y = _draw_table(group, record, record.table, record.refs, sheets=sheets, y=y)
     told: dict[int, list[str]] = {}
-    parted: dict[int, tuple[float, ...]] = {}
+    shown_on: dict[int, list[tuple[PanelFace, Sequence[Row], front.Look]]] = {}
     for n, record, rows in shown:
-        where = _rear(sheets, n, Rear(record=record, rows=rows), several=len(faces) > 1)
+        view = Rear(record=record, rows=rows)
+        where = "" if record.id in seen else _rear(sheets, n, view, several=len(faces) > 1)
         told.setdefault(n, []).extend([where] if where else [])
-        look = front.look_of(sheets[n], record)
-        parted[n] = front.cuts(record, rows, look)
-        if look.plate:
-            note = TRUE if look.times == 1.0 else PROPORTION
-            sheets[n].title = replace(sheets[n].title, note=note)
+        shown_on.setdefault(n, []).append((record, rows, front.look_of(sheets[0], record)))
     for n, sheet in enumerate(sheets):
         if _list_alone(sheet):
             listed = records[-1].title.title
@@ -69,16 +68,38 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
             name = sheet.title.title.removesuffix(f"; {records[-1].title.title}")
             sheet.title = replace(sheet.title, title=name)
         listed_here = any(item.ref.startswith("off ") for item in sheet.items)
-        said = [r for r in records if (not _list_alone(sheet) if r.rows else listed_here)]
+        of = [r for r in records if (not _list_alone(sheet) if r.rows else listed_here)]
+        plates = shown_on.get(n, [])
+        scales = {look.times if look.plate else 0.0 for _, _, look in plates} - {0.0}
+        if plates and len(scales) == 1:
+            sheet.title = replace(sheet.title, note=_scale(scales.pop()))
         broken = any(item.ref == "panel cut" for item in sheet.items)
-        cut = (_cut(sheets, n, parted.get(n, ())),) if broken else ()
-        notes = dict.fromkeys(note for r in said for note in r.notes)
+        parted = front.cuts(*plates[0]) if len(plates) == 1 else ()
+        cut = (_cut(sheets, n, parted),) if broken else ()
+        notes = dict.fromkeys(note for r in of for note in r.notes)
         where = ", ".join(dict.fromkeys(told.get(n, ())))
-        _strip(
+        close = dict.fromkeys(word for plate in plates for word in front.close(*plate))
+        said.say(
             sheet,
-            (*(note.replace(A_RIGHT, where or A_RIGHT) for note in notes), *cut, *_read(sheet)),
+            (*(note.replace(A_RIGHT, where or A_RIGHT) for note in notes), *_read(sheet)),
+            (
+                *(front.measures(*plate) for plate in plates if plate[0].aside),
+                *cut,
+                *([f"{CLOSE}: {', '.join(close)}."] if close else ()),
+            ),
+            check=TRUE in sheet.title.note,
+            inches=any("(in)" in r.measures for r, _, _ in plates),
         )
     return sheets
+
+
+CLOSE = f"Nearer than {front.SCREW_MM:g} mm to the edge, screws or a frame would cover"
+"""What is engraved close to the edge of a plate."""
+
+
+def _scale(times: float) -> str:
+    """What the title block says of the scale of a plate."""
+    return TRUE if times == 1.0 else PROPORTION.format(times=times)
 
 
 def _rear(sheets: Sequence[Sheet], n: int, view: Rear, *, several: bool) -> str:
@@ -100,18 +121,18 @@ _Shown = tuple[int, PanelFace, Sequence[Row]]
 """Which rows of a panel stand on which sheet, counted from 0."""
 TRUE = "plate 1:1 at 100 %"
 """The scale of a sheet with a plate as large as it is."""
-PROPORTION = "not to scale, drill by the mm"
-"""The same of one that is drawn somewhat larger, so that its words have room."""
+PROPORTION = "plate at {times:g}; use the mm"
+"""The same of one that is drawn plainly smaller or larger."""
 
 
 def _read(sheet: Sheet) -> tuple[str, ...]:
     """How signs in the texts of a sheet are read that has them."""
     texts = [item.text for item in sheet.items]
     ours = any(NUMBERED.search(text) for text in texts)
+    ours = ours or any(item.ref.startswith("terminal ") for item in sheet.items)
     return (*((ARROW,) if any("→" in text for text in texts) else ()), *((OURS,) if ours else ()))
 
 
-ARROW = "→: wires on both sides."
 NUMBERED = re.compile(r"\(\d\)")
 """A terminal that is counted, as its maker does not."""
 
@@ -157,7 +178,8 @@ def _draw_panel(
             sheets, low + BELOW_MM, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
             beside=(beside := _parts(sheets[-1], form, rows, y) or PARTS),
-            most=_most(heads, body, _part_mm(sheets[-1], beside)),
+            most=_most(heads, body, _part_mm(sheets[-1], beside)), row_high=_row_high(form),
+            packed=True,
         )  # fmt: skip
     x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
     for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
@@ -170,20 +192,29 @@ def _draw_panel(
 
 
 def _best(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Sequence[Row]]]:
-    """As large as it is, where that takes no sheet more and leaves nothing out of its table."""
-    found = _shared(sheet, record, y)
-    other = _shared(sheet, replace(record, plate=()), y)
+    """As large as it is, where that takes no sheet more and leaves nothing out of its table.
 
-    def cost(shares: list[tuple[PanelFace, Sequence[Row]]]) -> tuple[int, int]:
+    Else in its proportions, as large as takes none; else as its words need it.
+    """
+    scaled = [replace(form, aside=aside) for times in front.TIMES if record.plate
+              if front.look_of(sheet, form := replace(record, times=times)).plate
+              for aside in (False, True)]  # fmt: skip
+    found = [_shared(sheet, form, y) for form in (*scaled, replace(record, plate=()))]
+
+    def cost(shares: list[tuple[PanelFace, Sequence[Row]]]) -> tuple[float, ...]:
         short = sum(
             row[-2] != whole[-2] for form, rows in shares
             for row, whole in zip(form.table, record.table, strict=True)
             if len(form.heads) == len(record.heads) and row[0] in _names(rows)
         ) if record.shorter else 0  # fmt: skip
         bare = sum(len(form.heads) < len(record.heads) for form, _ in shares)
-        return len(shares), short + 99 * bare
+        form = shares[0][0]
+        return len(shares), bare, not form.plate, form.times != 1.0, form.aside, short
 
-    return found if cost(found) <= cost(other) else other
+    return [
+        (under if _parts(sheet, under := replace(form, aside=False), rows, y) else form, rows)
+        for form, rows in min(found, key=cost)
+    ]
 
 
 def _shared(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Sequence[Row]]]:
@@ -318,10 +349,16 @@ def _parts(sheet: Sheet, record: PanelFace, rows: Sequence[Row], y: float) -> in
     y += front.high(record, rows, front.look_of(sheet, record)) + BELOW_MM
     heads, body, _ = _under(record, rows)
     left, _, right, bottom = table.usual_area(sheet)
-    return _parts_in(heads, body, right - left, bottom - y)
+    return _parts_in(heads, body, right - left, bottom - y, _row_high(record))
 
 
-def _parts_in(heads: Sequence[str], body: Rows, wide: float, high: float) -> int:
+def _row_high(record: PanelFace) -> float:
+    return table.CLOSE_MM if record.aside else table.ROW_MM
+
+
+def _parts_in(
+    heads: Sequence[str], body: Rows, wide: float, high: float, row_high: float = table.ROW_MM
+) -> int:
     """In how few parts a table fits a room, none much narrower than it would like to be."""
     if not body:
         return 1
@@ -333,7 +370,7 @@ def _parts_in(heads: Sequence[str], body: Rows, wide: float, high: float) -> int
         widths = table.column_widths(heads, body, room, _most(heads, body, room))
         start = 0
         for _ in range(count):  # each part as full as it gets, as the table is set
-            start += table.rows_that_fit(high, widths, heads, body[start:])
+            start += table.rows_that_fit(high, widths, heads, body[start:], row_high)
         if start >= len(body):
             return count
     return 0
@@ -384,14 +421,21 @@ def _warning(faces: Sequence[PanelFace]) -> str:
 
 
 def _draw_small(
-    group: _Group, faces: Sequence[PanelFace], sheets: list[Sheet], shown: list[_Shown]
+    group: _Group,
+    faces: Sequence[PanelFace],
+    sheets: list[Sheet],
+    shown: list[_Shown],
+    seen: set[str],
 ) -> float:
-    """Small panels side by side, each under its name, and one table of all that are alike."""
+    """Small panels, each under its name and from behind beside it, one table of all alike.
+
+    `seen` gets those that are drawn from behind.
+    """
     warning = _warning(faces)
     y = _draw_warning(sheets[0], warning, _top(sheets[0]))
     left, right = sheets[0].frame[0] + 5.0, sheets[0].frame[2] - 5.0
     x, under = left, y
-    for face in (replace(face, plate=()) for face in faces):
+    for face in faces:
         look = front.look_of(sheets[0], face)
         wide = max(
             front.wide(face, look),
@@ -408,7 +452,11 @@ def _draw_small(
         sheets[-1].text(x, y + 0.6, _named(face), bold=True)
         low = front.draw(sheets[-1], face, face.rows, (x, y + 4.5), look)
         shown.append((len(sheets) - 1, face, face.rows))
+        beside = (x + front.wide(face, look) + BETWEEN_MM, y, right, y + 6.0 + high)
         x += wide + BETWEEN_MM
+        if draw_rear(sheets[-1], Rear(record=face, rows=face.rows, named=True), beside):
+            seen.add(face.id)
+            x = right
         under = max(under, low + 6.0)
     for heads in dict.fromkeys(face.heads for face in faces):
         alike = [face for face in faces if face.heads == heads]
@@ -447,24 +495,3 @@ def _new_sheet(group: _Group, before: int) -> Sheet:
 
 def _limit(sheet: Sheet) -> float:
     return sheet.block[1] - 3.0
-
-
-# --- below ------------------------------------------------------------------------------------
-
-
-def _strip(sheet: Sheet, notes: Sequence[str]) -> None:
-    box = paper.strip(sheet)
-    wide, high = box[2] - box[0], box[3] - box[1]
-    left = list(notes)
-    for note in sorted(left, key=len, reverse=True):  # what has no room there stands elsewhere
-        if parts.notes_mm((" ".join(left),), wide) <= high or not say(sheet, note):
-            break
-        left.remove(note)
-    for note in (NO_HOLE, ARROW, ONE_POLE):
-        if note in left and parts.notes_mm((" ".join(left),), wide) > high:
-            left.remove(note)
-    notes = tuple(left)
-    if parts.notes_mm(notes, wide) > high:  # one behind the other they take fewer lines
-        notes = (" ".join(notes),)
-    if notes:
-        parts.draw_notes(sheet, notes, box)

@@ -12,6 +12,8 @@ from elec.drawings.sheets import parts
 LINE_MM = parts.LINE_MM
 ROW_MM = 5.0
 """Height of a row whose texts take one line."""
+CLOSE_MM = 4.5
+"""The same of a table for which there is little room."""
 PAD_MM = 1.4
 LEAST_ROWS = 4
 """A table begins on a sheet only where so many rows, or all, have room."""
@@ -117,11 +119,13 @@ class TablePart(Struct, frozen=True, kw_only=True):
     rows: Sequence[Sequence[str]]
     widths: Sequence[float]
     refs: Sequence[str]
+    row_high: float = ROW_MM
 
     def draw(self) -> None:
         """Draw them there."""
         draw_table(
-            self.sheet, self.at, self.heads, self.rows, widths=self.widths, refs=self.refs
+            self.sheet, self.at, self.heads, self.rows, widths=self.widths, refs=self.refs,
+            row_high=self.row_high,
         )  # fmt: skip
 
 
@@ -136,11 +140,14 @@ def run_on(
     fresh: Callable[[int], Sheet],
     beside: int = 1,
     most: Mapping[str, float] | None = None,
+    row_high: float = ROW_MM,
+    packed: bool = False,
 ) -> float:
     """A table that goes on on further sheets, laid out as by `laid`; gives the y under it."""
     found, y = laid(
-        sheets, y, heads, rows, refs=refs, area=area, fresh=fresh, beside=beside, most=most
-    )
+        sheets, y, heads, rows, refs=refs, area=area, fresh=fresh, beside=beside, most=most,
+        row_high=row_high, packed=packed,
+    )  # fmt: skip
     for part in found:
         part.draw()
     return y
@@ -157,6 +164,8 @@ def laid(
     fresh: Callable[[int], Sheet],
     beside: int = 1,
     most: Mapping[str, float] | None = None,
+    row_high: float = ROW_MM,
+    packed: bool = False,
 ) -> tuple[list[TablePart], float]:
     """Where a table stands without its empty columns, on further sheets too, and the y under it.
 
@@ -170,6 +179,8 @@ def laid(
         fresh: a further sheet, asked for with the count of those that there are.
         beside: in how many parts side by side it stands.
         most: head of a column → how wide that may be, so that others have more.
+        row_high: height of a row of one line.
+        packed: whether its parts stand close to each other, so that what is free is in one piece.
     """
     heads, body = filled(heads, rows)
     widths_in: dict[float, list[float]] = {}
@@ -182,7 +193,7 @@ def laid(
             widths_in[room] = column_widths(heads, body, room, most)
         widths = widths_in[room]
         rest = len(body) - start
-        count = rows_that_fit(bottom - y, widths, heads, body[start:])
+        count = rows_that_fit(bottom - y, widths, heads, body[start:], row_high)
         whole = y <= area(sheets[-1])[1] + 0.01
         if whole and not count:  # a row higher than a sheet runs out of it, and that shows
             count = 1
@@ -193,18 +204,20 @@ def laid(
         if beside > 1 and rest <= beside * count:
             room_mm = bottom - y
             even = min(count, max(min(LEAST_ROWS, rest), -(-rest // beside)))
-            while even < count and not _ends(body[start:], even, beside, (room_mm, widths, heads)):
+            fit = (room_mm, widths, heads)
+            while even < count and not _ends(body[start:], even, beside, fit, row_high=row_high):
                 even += 1
             count = even
         bottoms = [y]
         for k in range(beside):
-            fits = max(whole, rows_that_fit(bottom - y, widths, heads, body[start:]))
+            fits = max(whole, rows_that_fit(bottom - y, widths, heads, body[start:], row_high))
             rows_ = slice(start, start + min(count, fits) if k < beside - 1 else start + fits)
             if not body[rows_]:
                 break
+            step = (sum(widths) if packed else room) + GAP_MM
             part = TablePart(
-                sheet=sheets[-1], at=(left + k * (room + GAP_MM), y), heads=heads,
-                rows=body[rows_], widths=widths, refs=refs[rows_],
+                sheet=sheets[-1], at=(left + k * step, y), heads=heads,
+                rows=body[rows_], widths=widths, refs=refs[rows_], row_high=row_high,
             )  # fmt: skip
             found.append(part)
             bottoms.append(_under(part))
@@ -217,7 +230,7 @@ def _under(part: TablePart) -> float:
     """The y of the lower edge of a part."""
     y = part.at[1]
     for k, row in enumerate((part.heads, *part.rows)):
-        y += row_mm(row, part.widths, bold=k == 0)
+        y += row_mm(row, part.widths, bold=k == 0, row_high=part.row_high)
     return y
 
 
@@ -226,10 +239,12 @@ def _ends(
     count: int,
     beside: int,
     fits: tuple[float, Sequence[float], Sequence[str]],
+    *,
+    row_high: float,
 ) -> bool:
     """Whether the rest behind the first parts of so many rows has room in the last part."""
     rest = rows[count * (beside - 1) :]
-    return rows_that_fit(*fits, rest) == len(rest)
+    return rows_that_fit(*fits, rest, row_high) == len(rest)
 
 
 def lead(sheets: Sequence[Sheet], spot: str, targets: Sequence[str]) -> None:
@@ -260,9 +275,11 @@ def _lines(row: Sequence[str], widths: Sequence[float], *, bold: bool) -> list[t
     ]
 
 
-def row_mm(row: Sequence[str], widths: Sequence[float], *, bold: bool = False) -> float:
+def row_mm(
+    row: Sequence[str], widths: Sequence[float], *, bold: bool = False, row_high: float = ROW_MM
+) -> float:
     """Height of a row."""
-    return ROW_MM + LINE_MM * (max([1, *map(len, _lines(row, widths, bold=bold))]) - 1)
+    return row_high + LINE_MM * (max([1, *map(len, _lines(row, widths, bold=bold))]) - 1)
 
 
 def height_mm(
@@ -280,13 +297,14 @@ def draw_table(
     *,
     widths: Sequence[float],
     refs: Sequence[str] = (),
+    row_high: float = ROW_MM,
 ) -> float:
     """A table with its top left corner at a point; gives the y of its lower edge."""
     x, top = at
     right, y = x + sum(widths), top
     for k, row in enumerate((heads, *rows)):
         ref = "head" if k == 0 else refs[k - 1] if refs else ""
-        high = row_mm(row, widths, bold=k == 0)
+        high = row_mm(row, widths, bold=k == 0, row_high=row_high)
         if k == 0:
             box = (x, y, right, y + high)
             sheet.rect(box, width_mm=0.25, kind="rule", fill=PALE)
@@ -296,7 +314,7 @@ def draw_table(
         cells = _lines(row, widths, bold=k == 0)
         for lines, wide in zip(cells, widths, strict=True):
             for n, line in enumerate(lines):
-                level = y + ROW_MM / 2 - 0.05 + LINE_MM * n
+                level = y + row_high / 2 - 0.05 + LINE_MM * n
                 room = wide - 2 * PAD_MM + 0.3
                 sheet.text(
                     left + PAD_MM, level, line, middle=True, bold=k == 0, room_mm=room, ref=ref
@@ -316,11 +334,12 @@ def rows_that_fit(
     widths: Sequence[float],
     heads: Sequence[str],
     rows: Sequence[Sequence[str]],
+    row_high: float = ROW_MM,
 ) -> int:
     """How many rows under the heads fit into a height."""
-    left = height_mm - row_mm(heads, widths, bold=True)
+    left = height_mm - row_mm(heads, widths, bold=True, row_high=row_high)
     for count, row in enumerate(rows):
-        left -= row_mm(row, widths)
+        left -= row_mm(row, widths, row_high=row_high)
         if left < 0.0:
             return count
     return len(rows)

@@ -1,15 +1,16 @@
 """The picture of a panel: rows of positions under their headings, and where its holes are."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics
-from elec.drawings.ink import GREY, PALE, Align, Box, Point
+from elec.drawings.ink import BLACK, GREY, PALE, Align, Box, Point
 from elec.drawings.inputs import PanelFace, PanelPosition
+from elec.drawings.layout.view import INCH_M
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
 
@@ -17,13 +18,17 @@ MOST_MM = 30.0
 """The widest that a position is drawn."""
 FACE_MM = 13.2
 LINE_MM = parts.LINE_MM
+ENGRAVED_MM = 3.5
+"""From one line of an engraving to the next."""
 LINES = 3
 GAP_MM = 2.0
 RADIUS_MM = 4.0
 MIDDLE_MM = 4.0 + RADIUS_MM
 """From the top of a row to the middle of its faces."""
-OVER_MM = 1.8
+OVER_MM = 1.6
 """More than that in a row with words at its levers: one stands over the lever."""
+LESS_MM = 0.6
+"""The same where no word runs into the name of its position."""
 WORDS_MM = 3.1
 """More height of such a row: one word stands over the lever, one under it."""
 THROW_MM = 3.1
@@ -59,11 +64,15 @@ class Look(Struct, frozen=True, kw_only=True):
     """Diameters of its holes and of those of its buttons, mm, where they are drawn as large."""
     clear: float = 0.0
     """From such a hole to what is engraved over and under it."""
+    first: str = ""
+    """The sheet on which the plate begins."""
 
 
 LEAST_NARROW = 0.65
-TIED_NARROW = 0.8
+TIED_NARROW = 0.69
 """No engraving is drawn narrower than this to keep a last word of one letter in its line."""
+HEAD_NARROW = 0.8
+"""Nor is a heading, to keep it in one line."""
 ACROSS_MM = 4.4
 """Over a panel for where its columns are."""
 UNDER_MM = 4.6
@@ -75,31 +84,43 @@ DOWN_MM = 10.0
 def look_of(sheet: Sheet, record: PanelFace) -> Look:
     """One weight and width for all engraving of a panel, so that every word stays in one piece.
 
-    As large as it is, where its measures are given and leave all engraving its room.
+    In its proportions, where its measures are given and leave all engraving its room.
     """
     columns, room = max(1, record.columns), sheet.frame[2] - sheet.frame[0] - 9.0
     edge = DOWN_MM if record.down else 0.0
     pitch = min(MOST_MM, (sheet.frame[2] - sheet.frame[0] - 16.0 - edge) / columns)
-    for times in TIMES if record.plate else ():
+    tried = (record.times,) if record.times else TIMES
+    for times in tried if record.plate else ():
         plate = tuple(times * mm for mm in record.plate)
-        if plate[0] > pitch:
-            break
         true = _look(record, plate[0], edge, room)
         margin = plate[2] - plate[0] / 2
-        true = replace(true, margin=margin, plate=plate, times=times)
-        fits = wide(record, true) <= room - 3.0 and margin >= 0 and true.narrow > LEAST_NARROW
-        for clear in NUT_MM if times == 1.0 and record.holes else (0.0,):
-            holes = record.holes if clear else ()
-            made = replace(true, holes=holes, clear=clear)
-            if fits and _has_room(record, made):
+        true = replace(
+            true, margin=margin, plate=plate, times=times, first=sheet.title.label
+        )  # fmt: skip
+        if wide(record, true) > room - 3.0 or margin < 0:
+            continue
+        for made in _forms(record, true):
+            if _has_room(record, made):
                 return made
     return _look(record, pitch, edge, room)
 
 
-TIMES = (1.0, 1.3, 1.4, 1.5)
-"""How many times as large as it is a plate is drawn: the least that leaves its words their room.
+def _forms(record: PanelFace, true: Look) -> Iterator[Look]:
+    """How the engraving of a plate may be drawn, best first: letters, then their room at holes."""
+    sized = true.times == 1.0 and bool(record.holes)
+    narrow = true.narrow
+    while narrow > LEAST_NARROW:
+        for clear in NUT_MM if sized else (0.0,):
+            yield replace(true, narrow=narrow, holes=record.holes if sized else (), clear=clear)
+        narrow = round(narrow - NARROWER, 3)
 
-As large, or so much larger that nobody takes it for a template."""
+
+NARROWER = 0.05
+"""By how much letters become narrower where words need fewer lines."""
+TIMES = (1.0, 0.75, 0.7, 0.6, 0.5, 1.3, 1.4, 1.5)
+"""How many times as large as it is a plate is drawn: the first that leaves its words their room.
+
+As large, or so much smaller or larger that nobody takes it for a template."""
 
 
 NUT_MM = (3.0, 2.5, 2.0, 1.5, 1.0)
@@ -108,7 +129,7 @@ CROSS_MM = 1.2
 """Half of the cross in the middle of a hole that is drawn as large as it is."""
 TAG_MM = 2.6
 """From the top of a row to the foot of the names of its positions."""
-OFF_RING_MM = 0.6
+OFF_RING_MM = 1.0
 """From these to the holes."""
 
 
@@ -124,13 +145,26 @@ def _has_room(record: PanelFace, look: Look) -> bool:
 
 def _over_mm(row: Row, look: Look, *, titled: bool) -> float:
     """From the middle of the holes of a row up to what stands over it."""
-    lines = [len(_bus_lines(bus, look.pitch * len(own))) for bus, own in _groups(row) if bus]
-    return _middle(row, look) + 2.4 + (LINE_MM * max(lines) if lines and titled else 0.0)
+    return _middle(row, look) + 0.2 + _heading_mm(row, look.pitch, titled=titled)
+
+
+def _heading_mm(row: Row, pitch: float, *, titled: bool) -> float:
+    """From the names of a row's positions up to the end of its headings, or of its brackets."""
+    lines = [len(_bus_lines(bus, pitch * len(own))[0]) for bus, own in _groups(row) if bus]
+    if not lines:
+        return 0.0
+    return BRACKET_MM + (HALF_MM + LINE_MM * (max(lines) - 1) if titled else 0.0)
+
+
+BRACKET_MM = 2.2
+"""From the top of a row up to its brackets."""
+HALF_MM = 1.3
+"""From a bracket up to the top of the words in its line."""
 
 
 def _under_mm(row: Row, look: Look) -> float:
     """From the middle of the holes of a row down to the end of its engraving."""
-    return _face(row, look) - _middle(row, look) + LINE_MM * _lines(row, look) + 0.8
+    return _face(row, look) - _middle(row, look) + ENGRAVED_MM * _lines(row, look) + 0.5
 
 
 def _look(record: PanelFace, pitch: float, edge: float, room: float) -> Look:
@@ -166,19 +200,34 @@ def high(record: PanelFace, rows: Sequence[Row], look: Look) -> float:
         found = bottom - 3.0
     else:
         found = sum(_row_high(row, look, titled=_titled(rows, k)) for k, row in enumerate(rows))
-    return _over(record) + found + UNDER_MM * len(_measures(record, look))
+    return _over(record) + found + UNDER_MM * len(_measures(record, rows, look))
 
 
-def _measures(record: PanelFace, look: Look) -> tuple[str, ...]:
+def _measures(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[str, ...]:
     """What is said under a plate, in lines."""
-    if not record.measures:
+    said = measures(record, rows, look)
+    if not said or record.aside:
         return ()
-    more = [] if look.holes else [RINGS]
-    more += [CLEAR_OF_NUTS] if look.holes and _near(record, look) else []
-    said = "; ".join((record.measures.removesuffix("."), *more)) + "."
     return metrics.wrap(metrics.clean(said), parts.SMALL_MM, look.room)
 
 
+def measures(record: PanelFace, rows: Sequence[Row], look: Look) -> str:
+    """From where the measures of a plate count, how large it is, what is not to scale."""
+    if not record.measures:
+        return ""
+    said = record.measures.removesuffix(".")
+    if look.first and rows[0] is not record.rows[0]:
+        said = said.replace(FROM, f"{WHOLE}{look.first}", 1)
+    more = [] if look.holes else [RINGS]
+    more = [SMALLER.format(times=look.times), *more] if look.times != 1.0 else more
+    more += [CLEAR_OF_NUTS] if look.holes and _near(record, look) else []
+    return "; ".join((said, *more)) + "."
+
+
+FROM = "from top left"
+"""In what the measures of a plate are."""
+WHOLE = "from the top left of the whole plate, on "
+SMALLER = "drawn at {times:g} of true size"
 RINGS = "rings not to scale"
 CLEAR_OF_NUTS = "words: place them clear of the nuts"
 
@@ -253,9 +302,13 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     box = (x, first - 2.0, right, y + 1.0)
     head, foot = rows[0] is not record.rows[0], rows[-1] is not record.rows[-1]
     edge(sheet, box, head=head, foot=foot)
+    first_row = record.rows.index(tuple(rows[0]))
+    for k, level, shift in ((first_row, box[1], 0.0), (first_row + len(rows), box[3], -1.0)):
+        if look.plate and 0 < k < len(record.rows):
+            _cut_at(sheet, record, cut_mm(record, k, look), (x, level), shift)
     for k, text in enumerate(record.across):
         _across(sheet, text, x + look.margin + look.pitch * (k + 0.5), first - 2.0, look.pitch)
-    for line in _measures(record, look):
+    for line in _measures(record, rows, look):
         y += UNDER_MM
         sheet.text(at[0], y, line, ref="ordinate")
     return y
@@ -294,9 +347,45 @@ def _down(sheet: Sheet, text: str, edge: float, y: float) -> None:
     sheet.line(((edge - 1.5, y), (edge, y)), width_mm=0.25, kind="rule", ref="ordinate")
 
 
+def _cut_at(sheet: Sheet, record: PanelFace, mm: float, at: Point, shift: float) -> None:
+    """How far from the top of the whole plate it is cut, under that or all over it (`shift`)."""
+    inches = f" ({mm / (1000 * INCH_M):.2f})" if any("(" in said for said in record.down) else ""
+    said = f"{mm:g}{inches}".split(" ")
+    for k, word in enumerate(("cut", *said)):
+        level = at[1] + LINE_MM * (k - (len(said) + 0.5 if shift else 0.0))
+        sheet.text(at[0] - 2.0, level, word, align="right", middle=True, ref="cut at")
+    sheet.line(((at[0] - 1.5, at[1]), at), width_mm=0.25, kind="rule", ref="cut at")
+
+
+def close(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[str, ...]:
+    """What is engraved nearer to the edge of a plate at 1:1 than screws or a frame let it."""
+    if not look.holes:
+        return ()
+    found: dict[str, None] = {}
+    _, _, edge_ = look.plate
+    if rows[0] is record.rows[0] and edge_ - _over_mm(rows[0], look, titled=True) < SCREW_MM:
+        found |= {bus.upper(): None for bus, own in _groups(rows[0])
+                  if bus and any(spot.kind for spot in own)}  # fmt: skip
+    for row in rows:
+        for spot in (spot for spot in row if spot.kind):
+            lines = _engraved(spot, look)
+            down = _face(row, look) - _middle(row, look) + ENGRAVED_MM * len(lines)
+            half = look.narrow * max(parts.width(line, bold=True) for line in lines) / 2
+            across = look.pitch * (spot.column - 0.5) + look.margin
+            beyond = min(across, look.pitch * record.columns + 2 * look.margin - across)
+            low = row is record.rows[-1] and edge_ - down < SCREW_MM
+            if low or beyond - half < SCREW_MM:
+                found[spot.text] = None
+    return tuple(found)
+
+
+SCREW_MM = 3.0
+"""From the edge of a plate to its words: less leaves no room for a screw or a frame."""
+
+
 def _row_high(row: Row, look: Look, *, titled: bool) -> float:
     head = _head(row, look.pitch, titled=titled)
-    return head + _face(row, look) + LINE_MM * _lines(row, look) + GAP_MM
+    return head + _face(row, look) + ENGRAVED_MM * _lines(row, look) + GAP_MM
 
 
 def _worded(row: Row) -> bool:
@@ -316,20 +405,29 @@ def _reach(row: Row, look: Look) -> float:
 
 def _over_tags(row: Row, look: Look) -> bool:
     """Whether words over the levers of a row run into the names of its positions beside them."""
-    return any(
-        parts.width(metrics.clean(spot.lever[0].upper())) / 2
-        > look.pitch / 2 - 1.0 - CLEAR_MM / 2 - parts.width(spot.name)
-        for spot in row
-        if any(spot.lever)
-    )
+    return any(_tag_room(spot, look) < LEAST_NARROW for spot in row)
+
+
+def _tag_room(spot: PanelPosition, look: Look) -> float:
+    """How narrow the name of a position has to be beside the word over its lever; 1: as it is."""
+    if not any(spot.lever):
+        return 1.0
+    half = parts.width(metrics.clean(spot.lever[0].upper())) / 2
+    room = look.pitch / 2 - 1.0 - BESIDE_MM - half
+    return min(1.0, room / max(parts.width(spot.name), 0.1))
+
+
+BESIDE_MM = 1.2
+"""From the name of a position to a word of its lever."""
 
 
 def _middle(row: Row, look: Look) -> float:
     """From the top of a row to the middle of its holes."""
     if not look.holes:
-        return MIDDLE_MM + OVER_MM * _worded(row)
+        crossed = _over_tags(row, look)
+        return MIDDLE_MM + (OVER_MM if crossed else LESS_MM if _worded(row) else 0.0)
     if _worded(row):
-        return TAG_MM + look.clear + LINE_MM * _over_tags(row, look) + _reach(row, look)
+        return TAG_MM + look.clear + ENGRAVED_MM * _over_tags(row, look) + _reach(row, look)
     beside = max(0.0, look.pitch / 2 - 1.0 - max(parts.width(spot.name) for spot in row))
     square = _reach(row, look) ** 2 - beside**2  # the name stands beside the top of its ring
     return TAG_MM + OFF_RING_MM + math.sqrt(max(square, CROSS_MM**2))
@@ -338,9 +436,10 @@ def _middle(row: Row, look: Look) -> float:
 def _face(row: Row, look: Look) -> float:
     """From the top of a row to what is engraved under its faces."""
     if not look.holes:
-        return FACE_MM + WORDS_MM * _worded(row)
-    under = _reach(row, look) + look.clear + parts.SMALL_MM - LINE_MM
-    return _middle(row, look) + under + LINE_MM * _worded(row)
+        words = WORDS_MM + _middle(row, look) - MIDDLE_MM - OVER_MM if _worded(row) else 0.0
+        return FACE_MM + LINE_MM - ENGRAVED_MM + words
+    under = _reach(row, look) + look.clear + parts.SMALL_MM - ENGRAVED_MM
+    return _middle(row, look) + under + ENGRAVED_MM * _worded(row)
 
 
 def _lines(row: Row, look: Look) -> int:
@@ -382,13 +481,15 @@ def _titled(rows: Sequence[Row], k: int) -> bool:
 
 def _head(row: Row, pitch: float, *, titled: bool) -> float:
     """Height over a row for the names of its buses."""
-    counts = [len(_bus_lines(bus, pitch * len(spots))) for bus, spots in _groups(row) if bus]
-    return 4.0 + LINE_MM * max(counts) * titled if counts else 2.0
+    return 2.0 + _heading_mm(row, pitch, titled=titled)
 
 
-def _bus_lines(bus: str, wide: float) -> list[str]:
-    room = wide - 3.0
-    return _kept(metrics.wrap(metrics.clean(bus.upper()), parts.SMALL_MM, room, bold=True), room)
+def _bus_lines(bus: str, wide: float) -> tuple[list[str], float]:
+    """The lines of a heading and how narrow they are drawn: in one line where that can be."""
+    text, room = metrics.clean(bus.upper()), wide - 4.6
+    narrow = max(HEAD_NARROW, min(1.0, room / max(parts.width(text, bold=True), 0.1)))
+    lines = metrics.wrap(text, parts.SMALL_MM, room / narrow + 0.05, bold=True)
+    return _kept(lines, room / narrow), narrow
 
 
 # --- rows -------------------------------------------------------------------------------------
@@ -401,8 +502,10 @@ def _draw_row(
     pitch = look.pitch
     for bus, spots in _groups(row):
         x = left + pitch * (spots[0].column - 1)
-        heavy = any(spot.heavy for spot in spots)
-        _bus(sheet, bus, x, pitch * len(spots), level - 2.0, titled=titled, heavy=heavy)
+        free = not any(spot.kind for spot in spots)
+        ends = (x, x + pitch * len(spots))
+        thick = 0.9 if any(spot.heavy for spot in spots) else 0.35
+        _bus(sheet, bus, ends, level - BRACKET_MM, titled=titled, thick=thick, free=free)
     for spot in row:
         x = left + pitch * (spot.column - 0.5)
         middle = level + _middle(row, look)
@@ -410,16 +513,39 @@ def _draw_row(
 
 
 def _bus(
-    sheet: Sheet, bus: str, x: float, wide: float, level: float, *, titled: bool, heavy: bool
+    sheet: Sheet,
+    bus: str,
+    ends: tuple[float, float],
+    level: float,
+    *,
+    titled: bool,
+    thick: float,
+    free: bool,
 ) -> None:
-    """The bracket over the positions of one bus."""
+    """The bracket over the positions of one bus, its name in the line of that.
+
+    Grey where nothing stands there yet: it is not engraved.
+    """
     if not bus:
         return
-    points = ((x + 1.0, level + 1.4), (x + 1.0, level), (x + wide - 1.0, level))
-    thick = 0.9 if heavy else 0.35
-    sheet.line((*points, (x + wide - 1.0, level + 1.4)), width_mm=thick, kind="rule", ref="bus")
-    for i, line in enumerate(reversed(_bus_lines(bus, wide) if titled else [])):
-        sheet.text(x + 2.0, level - 1.2 - LINE_MM * i, line, bold=True, ref=bus)
+    left, right = ends[0] + 1.0, ends[1] - 1.0
+    lines, narrow = _bus_lines(bus, ends[1] - ends[0]) if titled else ([], 1.0)
+    begin = left
+    if lines:
+        begin += 2.4 + narrow * parts.width(lines[-1], bold=True)
+        foot = ((left, level + HALF_MM), (left, level))
+        sheet.line(foot, width_mm=thick, kind="rule", ref="bus")
+    over = min(begin, right)
+    start = () if lines else ((left, level + HALF_MM),)
+    along = ((over, level), (right, level)) if right - over > 1.0 else ((right, level),)
+    points = (*start, *along, (right, level + HALF_MM))
+    sheet.line(points, width_mm=thick, kind="rule", ref="bus")
+    for i, line in enumerate(reversed(lines)):
+        under = level + parts.SMALL_MM / 2 - LINE_MM * i
+        colour = GREY if free else BLACK
+        sheet.text(
+            left + 1.2, under, line, bold=True, ref=bus, colour=colour, narrow=narrow
+        )  # fmt: skip
 
 
 def _position(
@@ -428,12 +554,13 @@ def _position(
     """One position: its name, its face at the hole, and what is engraved `face` under its top."""
     pitch, (x, y) = look.pitch, at
     ref = spot.ref or f"position {spot.name}"
-    sheet.text(x - pitch / 2 + 1.0, y + 2.6, spot.name, colour=GREY, ref=ref)
+    narrow = tag if (tag := _tag_room(spot, look)) >= LEAST_NARROW else 1.0
+    sheet.text(x - pitch / 2 + 1.0, y + 2.6, spot.name, colour=GREY, ref=ref, narrow=narrow)
     if not spot.kind:
         radius = _radius(spot, look) or RADIUS_MM
         sheet.circle((x, middle), radius, kind="rule", ref=ref, dash=(1.0, 0.8))
         _cross(sheet, (x, middle), ref, look)
-        sheet.text(x, y + face + LINE_MM, "free", align="center", colour=GREY, ref=ref)
+        sheet.text(x, y + face + ENGRAVED_MM, "free", align="center", colour=GREY, ref=ref)
         return
     if look.holes:
         _draw_hole(sheet, spot, (x, middle), _radius(spot, look), ref)
@@ -444,7 +571,7 @@ def _position(
         _lever_words(sheet, spot, (x, middle), look, ref)
     for i, line in enumerate(_engraved(spot, look)):
         sheet.text(
-            x, y + face + LINE_MM * (i + 1), line, align="center", bold=look.bold,
+            x, y + face + ENGRAVED_MM * (i + 1), line, align="center", bold=look.bold,
             room_mm=(pitch - APART_MM) / look.narrow + 0.05, ref=ref, narrow=look.narrow,
         )  # fmt: skip
 

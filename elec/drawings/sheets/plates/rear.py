@@ -16,7 +16,7 @@ from elec.drawings.ink import GREY, PALE, Box, Point
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets import paper, parts
-from elec.drawings.sheets.plates import front
+from elec.drawings.sheets.plates import front, terminals
 from elec.drawings.sheets.plates.front import Row
 from elec.kept import takes_over
 
@@ -49,6 +49,8 @@ class Rear(Struct, frozen=True, kw_only=True):
 
     record: PanelFace
     rows: Sequence[Row]
+    narrow: float = 1.0
+    """How narrow the wires at terminals are written."""
     named: bool = False
     """Whether the name of the panel stands over it: on another sheet than its own."""
 
@@ -77,17 +79,24 @@ class Rear(Struct, frozen=True, kw_only=True):
         return said
 
 
-def draw_rear(sheet: Sheet, view: Rear) -> bool:
-    """A view on a sheet, where that has room; whether it had."""
+def draw_rear(sheet: Sheet, view: Rear, within: Box | None = None) -> bool:
+    """A view on a sheet, where that or a part of it has room; whether it had."""
     if not view.record.rear or not any(spot.kind for row in view.rows for spot in row):
         return False
-    return any(_draw(sheet, form) for form in (view, _shorter(view)))
+    forms = (view, replace(view, narrow=NARROW), _shorter(view))
+    return any(_draw(sheet, form, within=within) for form in forms)
+
+
+NARROW = 0.85
+"""Of the wires at terminals, where a sheet has little room."""
 
 
 def _shorter(view: Rear) -> Rear:
     """The same with the sheets that have them in place of the wires of many terminals."""
     rows = tuple(
-        tuple(replace(spot, behind=spot.there) if spot.there else spot for spot in row)
+        tuple(
+            replace(spot, behind=spot.there, terminals=()) if spot.there else spot for spot in row
+        )
         for row in view.rows
     )
     every = {id(old): new for old, new in zip(view.rows, rows, strict=True)}
@@ -95,9 +104,36 @@ def _shorter(view: Rear) -> Rear:
     return replace(view, record=record, rows=rows)
 
 
-def _draw(sheet: Sheet, view: Rear, apart: Sequence[tuple[float, float]] = APART_MM) -> bool:
-    pitch = _pitch(view.rows)
-    plate = pitch * view.record.columns + 2 * EDGE_MM
+class RearColumns(Struct, frozen=True, kw_only=True):
+    """Width of each column of a view, the first at the right."""
+
+    wide: tuple[float, ...]
+
+    def middle(self, column: int) -> float:
+        """From the right edge to the middle of a column, counted from 1."""
+        return sum(self.wide[: column - 1]) + self.wide[column - 1] / 2
+
+
+def _columns(view: Rear) -> RearColumns:
+    """All alike where bars join their devices; as wide as its switches need each elsewhere."""
+    if not any(spot.terminals for row in view.rows for spot in row):
+        return RearColumns(wide=(_pitch(view.rows),) * view.record.columns)
+    wide = [0.0] * view.record.columns
+    for row in view.rows:
+        for spot in row:
+            need = terminals.wide(spot, view.narrow) if spot.terminals else _pitch([[spot]])
+            wide[spot.column - 1] = max(wide[spot.column - 1], need, 1.8 + parts.width(spot.name))
+    return RearColumns(wide=tuple(wide))
+
+
+def _draw(
+    sheet: Sheet,
+    view: Rear,
+    apart: Sequence[tuple[float, float]] = APART_MM,
+    within: Box | None = None,
+) -> bool:
+    columns = _columns(view)
+    plate = sum(columns.wide) + 2 * EDGE_MM
     least = max(plate, parts.width(view.head, bold=True))
     for gap, clear in apart:
         high = sum(_high(view, row) for row in view.rows) + gap * (len(view.rows) - 1)
@@ -109,17 +145,18 @@ def _draw(sheet: Sheet, view: Rear, apart: Sequence[tuple[float, float]] = APART
                 for line in metrics.wrap(metrics.clean(text), parts.SMALL_MM, room)
             ]
             wide = max((least, *map(parts.width, said)))
-            at = _free(sheet, wide, high + LINE_MM * len(said) + 0.8 * bool(said), clear)
+            tall = high + LINE_MM * len(said) + 0.8 * bool(said)
+            at = free_at(sheet, wide, tall, clear, within=within)
             if at is None:
                 continue
-            _ink(sheet, view, (*at, at[0] + plate, at[1] + high), (pitch, gap))
+            _ink(sheet, view, (*at, at[0] + plate, at[1] + high), columns, gap)
             for k, text in enumerate(said):
                 sheet.text(at[0], at[1] + high + LINE_MM * (k + 1), text, ref="rear said")
             return True
     return False
 
 
-def _ink(sheet: Sheet, view: Rear, box: Box, apart: tuple[float, float]) -> None:
+def _ink(sheet: Sheet, view: Rear, box: Box, columns: RearColumns, gap: float) -> None:
     x, y, right, bottom = box
     sheet.text(x, y + 2.6, view.head, bold=True, ref="rear")
     y += HEAD_MM
@@ -130,8 +167,8 @@ def _ink(sheet: Sheet, view: Rear, box: Box, apart: tuple[float, float]) -> None
     )  # fmt: skip
     y += EDGE_MM
     for row in view.rows:
-        _row(sheet, view, row, (right - EDGE_MM, y), apart[0])
-        y += _high(view, row) + apart[1]
+        _row(sheet, view, row, (right - EDGE_MM, y), columns)
+        y += _high(view, row) + gap
 
 
 def _pitch(rows: Sequence[Row]) -> float:
@@ -140,27 +177,36 @@ def _pitch(rows: Sequence[Row]) -> float:
 
 
 def _high(view: Rear, row: Row) -> float:
-    lines = max((len(spot.behind) for spot in row), default=0)
-    return BUS_MM * view.titled + NAME_MM + BODY_MM + parts.LINE_MM * lines
+    tall = (
+        terminals.high(spot) if spot.terminals else BODY_MM + parts.LINE_MM * len(spot.behind)
+        for spot in row
+    )
+    return BUS_MM * view.titled + NAME_MM + max(tall, default=BODY_MM)
 
 
-def say(sheet: Sheet, text: str) -> bool:
-    """A line of notes where a sheet has free room; whether it had."""
+def plate_box(sheet: Sheet) -> list[Box]:
+    """The room of the plate that stands on a sheet, if there is one."""
     edges = [item.box for item in sheet.items if item.ref in ("panel", "panel cut")]
-    plate = [(min(b[0] for b in edges), min(b[1] for b in edges),
-              max(b[2] for b in edges), max(b[3] for b in edges))] if edges else []  # fmt: skip
-    at = _free(sheet, parts.width(text), LINE_MM, APART_MM[1][1], plate)
-    if at is not None:
-        sheet.text(at[0], at[1] + LINE_MM - 0.6, text, ref="note")
-    return at is not None
+    if not edges:
+        return []
+    return [(min(b[0] for b in edges), min(b[1] for b in edges),
+             max(b[2] for b in edges), max(b[3] for b in edges))]  # fmt: skip
 
 
-def _free(
-    sheet: Sheet, wide: float, high: float, clear: float, kept: Sequence[Box] = ()
+def free_at(
+    sheet: Sheet,
+    wide: float,
+    high: float,
+    clear: float,
+    *,
+    kept: Sequence[Box] = (),
+    within: Box | None = None,
 ) -> Point | None:
-    """The upper left corner of free room on a sheet, the highest, then the leftmost."""
-    left, top = sheet.frame[0] + 5.0, sheet.frame[1] + 3.0
-    right, bottom = sheet.frame[2] - 5.0, sheet.block[1] - 2.0
+    """The upper left corner of free room on a sheet or a part of it, the highest, then leftmost."""
+    whole = (
+        sheet.frame[0] + 5.0, sheet.frame[1] + 3.0, sheet.frame[2] - 5.0, sheet.block[1] - 2.0
+    )  # fmt: skip
+    left, top, right, bottom = within or whole
     taken = [*kept, *(item.box for item in sheet.items)]
     y = top
     while y + high <= bottom:
@@ -179,13 +225,13 @@ def _level(box: Box, y: float, high: float, clear: float) -> bool:
     return box[1] < y + high + clear and box[3] > y - clear
 
 
-def _row(sheet: Sheet, view: Rear, row: Row, at: Point, pitch: float) -> None:
+def _row(sheet: Sheet, view: Rear, row: Row, at: Point, columns: RearColumns) -> None:
     """One row: the first column at the right, its name over each, its wires under it."""
     right, y = at
     names = dict(view.record.bars)
     bars = list(_bars(row, view.barred))
     for bus, start, stop in bars if view.titled else ():
-        x = right - pitch * stop
+        x = right - sum(columns.wide[:stop])
         sheet.text(
             x + 1.0, y + 3.2, metrics.clean(names[bus].upper()), bold=True, ref=f"rear bus {bus}"
         )
@@ -193,23 +239,26 @@ def _row(sheet: Sheet, view: Rear, row: Row, at: Point, pitch: float) -> None:
     y += BUS_MM * view.titled
     middle = y + NAME_MM + BODY_MM / 2
     for _, start, stop in bars:
-        a, b = (right - pitch * (column - 0.5) for column in (start, stop))
+        a, b = (right - columns.middle(column) for column in (start, stop))
         level = middle - BODY_MM / 2 + LIFT_MM
         ends = ((b - STUB_MM, level), (a + STUB_MM, level))
         sheet.line(ends, width_mm=1.0, kind="rule", ref="rear bar")
     for spot in row:
-        x = right - pitch * (spot.column - 0.5)
+        x = right - columns.middle(spot.column)
         if spot.kind and spot.bar and spot.bar not in view.barred:  # a link that is not in the file
             level = middle - BODY_MM / 2 + LIFT_MM
             ends = ((x - STUB_MM, level), (x + STUB_MM, level))
             sheet.line(ends, width_mm=1.0, kind="rule", ref="rear stub")
-        _spot(sheet, spot, (x, y), middle)
+        _spot(sheet, spot, (x, y), middle, view.narrow)
 
 
-def _spot(sheet: Sheet, spot: PanelPosition, at: Point, middle: float) -> None:
+def _spot(sheet: Sheet, spot: PanelPosition, at: Point, middle: float, narrow: float) -> None:
     (x, y), half = at, BODY_MM / 2
     ref = f"rear {spot.name}"
     sheet.text(x, y + 2.7, spot.name, align="center", colour=GREY, ref=ref)
+    if spot.terminals:
+        terminals.draw(sheet, spot, (x, y + NAME_MM), narrow)
+        return
     if spot.kind:
         body = (x - half, middle - half + 0.5 + LIFT_MM, x + half, middle + half)
         sheet.rect(body, kind="rule", width_mm=0.3, ref=ref, fill=PALE)
@@ -251,7 +300,7 @@ def behind(records: Sequence[PanelFace], title: TitleBlock) -> list[Sheet]:
 
 def _on_one(views: Sequence[Rear], size: Size, title: TitleBlock) -> Sheet | None:
     """All on one sheet, as far apart as they can be, in their order or the widest first."""
-    widest = sorted(views, key=lambda view: -_pitch(view.rows) * view.record.columns)
+    widest = sorted(views, key=lambda view: -sum(_columns(view).wide))
     for apart, order in product(APART_MM, (views, widest)):
         sheet = _new(size, title, 0)
         if all(_draw(sheet, view, (apart,)) for view in order):
@@ -266,9 +315,9 @@ def _new(size: Size, title: TitleBlock, count: int) -> Sheet:
     return sheet
 
 
-OURS = "Numbers in brackets are ours: find the maker's on the part."
+OURS = "Numbers of terminals, (1) or ringed, are ours: the maker's drawing decides."
 """Wherever terminals are counted."""
 NOT_TO_SCALE = "Seen from behind, not to scale: drill by the front views."
 
 
-__all__ = ["KIND", "TITLE", "Rear", "behind", "draw_rear", "say"]
+__all__ = ["KIND", "TITLE", "Rear", "behind", "draw_rear", "free_at", "plate_box"]
