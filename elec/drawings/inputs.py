@@ -449,6 +449,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     rear_at: str = ""
     """The sheet that has its view from behind; empty: its own, where there is room."""
     size: Size = "A4"
+    larger: Size | None = None
+    """Paper twice as large, for a plate that has room at 1:1 only there."""
 
 
 PinState = Literal["used", "spare", "double", "unwired"]

@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
-from elec.answers.connect.panel import Positioned, panels
+from elec.answers.connect.panel import Positioned, engraving, panels
 from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import Throw, throw
 from elec.drawings.ink import GREY, Circle, InkPath, Lettering
@@ -117,10 +117,10 @@ BUTTON = (
     [
         (
             "hole: 12 mm, button-hole: 16 mm, ",
-            "holes 12 (0.472), buttons 16 (0.630); key slots, fixing screws: not given",
+            "holes 12 (0.472), buttons 16 (0.630); key slots, fixing screws, corners: not given",
         ),
         ("hole: 12 mm, ", "holes 12 (0.472), buttons ?; key slots"),
-        ("", "holes, key slots, fixing screws: not given."),
+        ("", "holes, key slots, fixing screws, corners: not given."),
     ],
 )
 def test_buttons_have_holes_of_their_own(tmp_path: Path, holes: str, said: str) -> None:
@@ -712,14 +712,14 @@ def test_a_bar_joins_what_is_bolted_to_one_bus_and_nothing_else() -> None:
 
 
 def test_a_plate_with_its_measures_is_as_large_as_it_is() -> None:
-    """Yarrow's essential breakers: 120 x 68 mm, holes 16 mm from the corner and 22 and 36 apart."""
+    """Yarrow's essential breakers: 128 x 76 mm, holes 20 mm from the corner and 22 and 36 apart."""
     sheet = drawn("yarrow").of("panel")[0].sheets[0]
     (edge,) = (i.box for i in sheet.items if i.ref == "panel")
-    assert (edge[2] - edge[0], edge[3] - edge[1]) == pytest.approx((120.0, 68.0))
+    assert (edge[2] - edge[0], edge[3] - edge[1]) == pytest.approx((128.0, 76.0))
     boxes = [i.box for i in sheet.items if isinstance(i.ink, Circle) and i.ref[:4] != "rear"]
     middles = {((b[0] + b[2]) / 2 - edge[0], (b[1] + b[3]) / 2 - edge[1]) for b in boxes}
     rings = sorted({(round(x, 3), round(y, 3)) for x, y in middles})
-    assert rings == [(16.0 + 22.0 * k, y) for k in range(5) for y in (16.0, 52.0)]
+    assert rings == [(20.0 + 22.0 * k, y) for k in range(5) for y in (20.0, 56.0)]
     assert "1:1" in sheet.title.note
 
 
@@ -730,10 +730,10 @@ def test_a_plate_that_goes_on_names_the_sheet() -> None:
     )  # fmt: skip
     for sheet, other in ((first, second), (second, first)):
         said = " ".join(i.text for i in sheet.items if i.ref == "note")
-        assert f"continues on {other.title.label}." in said
-        assert "Dashed edge, 74 mm from the top:" in said
+        assert f"no edge of it, joins {other.title.label}." in said
+        assert "Dashed edge, 75 mm from the top:" in said
         assert [i.text for i in sheet.items if i.ref == "cut at" and i.text] == [
-            "cut", "74", "(2.91)",
+            "joint", "75", "(2.95)",
         ]  # fmt: skip
         under = " ".join(i.text for i in sheet.items if i.ref == "ordinate")
         assert (f"whole plate, on {first.title.label};" in under) == (sheet is second)
@@ -750,8 +750,49 @@ def test_a_cell_names_the_sheet_that_has_the_wires_of_terminals() -> None:
     assert not any("on its sheet" in texts for texts in sheets.values())
 
 
-HOLES = {"yarrow": (11.5, 12.0, 16.0), "foxglove": (11.5,), "larkspur": (11.5,),
-         "thistledown": (6.5, 12.7)}  # fmt: skip
+HOLES = {"yarrow": (11.5, 12.0, 16.0), "foxglove": (11.5, 12.0, 16.0),
+         "larkspur": (11.5, 12.0, 16.0), "thistledown": (6.5, 12.7)}  # fmt: skip
+
+
+def test_a_fuse_has_its_amperes_engraved_and_a_breaker_on_its_button() -> None:
+    """No cap of a fuse shows them: the pilot cannot see which one fits."""
+    for name, key, wanted in (("thistledown", "radio", "RADIO 5 A"), ("yarrow", "radio", "RADIO")):
+        own = study(name)
+        (subject,) = (s for one in panels(own).by_name.values() for s in one.subjects
+                      if s.name == key and s.holds != "switches")  # fmt: skip
+        assert engraving(own, subject) == wanted
+        told = replace(subject, text="RADIO 5A")
+        assert engraving(own, told) == "RADIO 5A"  # the builder's own words have it
+    sheet = drawn("thistledown").of("panel")[0].sheets[0]
+    assert [
+        i.text
+        for i in sheet.items
+        if i.ref == "radio" and isinstance(i.ink, Lettering) and i.ink.colour != GREY
+    ] == ["RADIO 5 A"]
+
+
+def test_a_plate_with_room_at_its_size_on_larger_paper_alone_stands_there_whole() -> None:
+    """Switches are drilled by their sheet; it takes no sheet more, and says where its table is."""
+    for name, label, size in (("foxglove", "B3", "Tabloid"), ("larkspur", "B3", "A3")):
+        sheets = {s.title.label: s for d in drawn(name).of("panel") for s in d.sheets}
+        assert sheets[label].size == size
+        assert "1:1" in sheets[label].title.note
+        assert not any(i.ref == "panel cut" for i in sheets[label].items)
+        said = " ".join(i.text for i in sheets[label].items if i.ref == "note")
+        assert ("Rest of the table: B3.2." in said) == (name == "larkspur")
+    assert {s.size for d in drawn("yarrow").of("panel") for s in d.sheets} == {"A4"}
+
+
+def test_a_plate_in_two_halves_has_the_corners_of_a_whole_one() -> None:
+    first, second = next(
+        d.sheets for d in drawn("larkspur").of("panel")
+        if any(i.ref == "panel cut" for i in d.sheets[0].items)
+    )  # fmt: skip
+    for sheet, level in ((first, 1), (second, 3)):
+        edges = [i for i in sheet.items if i.ref == "panel"]
+        (end,) = (i for i in edges if len(i.segments) > 1)
+        assert end.box[level] == (min if level == 1 else max)(i.box[level] for i in edges)
+        assert end.box[3] - end.box[1] == pytest.approx(3.0)
 
 
 def _crossed(sheet: Sheet) -> list[tuple[float, float, float]]:
@@ -874,9 +915,8 @@ def test_every_plate_that_is_laid_out_has_one_scale_both_ways_and_says_it(name: 
                         met.add(round((to_y - y) / plate[1], 3))
         note = sheet.title.note
         if any(i.ref == "panel" for i in sheet.items):
-            assert "1:1" in note or note.startswith("plate at 0.75"), sheet.title.label
-    assert met <= {1.0, 0.75}
-    assert (0.75 in met) == (name in ("foxglove", "larkspur"))
+            assert "1:1" in note, sheet.title.label
+    assert met == {1.0}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -937,11 +977,12 @@ def test_a_heading_over_free_positions_alone_is_grey() -> None:
 
 def test_words_at_the_edge_of_a_plate_are_warned_of() -> None:
     """One millimetre from the edge no screw and no frame has room."""
-    sheet = drawn("foxglove").of("panel")[0].sheets[0]
+    sheet = drawn("foxglove").of("panel")[1].sheets[0]
     said = " ".join(i.text for i in sheet.items if i.ref == "note")
     assert "Nearer than 3 mm to the edge" in said
-    assert "TURN COORDINATOR" in said
-    assert "TRANSPONDER" not in said
+    assert "WATER RUDDER CONTROL" in said
+    assert "MAIN BUS" not in said  # its capitals stand farther in, if only a little
+    assert "ESSENTIAL BUS" not in said
     (last,) = (d.sheets[0] for d in drawn("larkspur").of("panel")
                if d.sheets[0].title.label == "B4")  # fmt: skip
     assert "Nearer than" not in " ".join(i.text for i in last.items)

@@ -5,6 +5,7 @@ out bus by bus in the order of the file, and says so (`given` is False). What is
 each position is here too.
 """
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Literal
@@ -13,6 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.model.panel import FREE, Panel, span_of
+from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import SEGMENTS, Chain, Part, chains
@@ -291,6 +293,19 @@ def _marked(found: Mapping[str, PanelLayout]) -> Mapping[str, PanelLayout]:
             positions = tuple(replace(p, mark=mark) for p in layout.positions)
             marked[layout.name] = replace(layout, mark=mark, positions=positions)
     return marked
+
+
+def engraving(study: Study, subject: Positioned) -> str:
+    """What is engraved at a position: at a fuse with its rating, which no cap of it shows.
+
+    A breaker has its rating on its button.
+    """
+    device = sizing(study).devices.get(subject.chains[0])
+    if subject.kind != "fuse" or device is None or device.rating_a is None:
+        return subject.text
+    rating = f"{device.rating_a:g}"
+    told = rating in re.findall(r"[\d.]+", subject.text)
+    return subject.text if told else f"{subject.text} {rating} A"
 
 
 def heading(study: Study, position: Position, holds: Holds) -> str:

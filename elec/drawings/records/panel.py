@@ -4,7 +4,14 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from elec import units
 from elec.answers.connect.makeup import Makeup, makeups
-from elec.answers.connect.panel import PanelLayout, Position, Positioned, heading, panels
+from elec.answers.connect.panel import (
+    PanelLayout,
+    Position,
+    Positioned,
+    engraving,
+    heading,
+    panels,
+)
 from elec.answers.connect.reversing import reversing
 from elec.answers.connect.throw import throw
 from elec.answers.drop.drops import feeder_drops
@@ -47,7 +54,7 @@ BEHIND = "from behind"
 FAR_WIRE = "Wire: on the terminal that is not on the bus bar."
 FREE = NO_HOLE
 HEAVY = "Thick: all essential."
-ENGRAVED = "Engrave all words not grey."
+ENGRAVED = "Engrave words not grey; brackets if you like."
 DIODES = "Diodes: type not in the file."
 CARRIES = "Carries: lasting."
 A_POLE = "Carries: most loaded pole, lasting."
@@ -121,6 +128,7 @@ def panel_record(
         rear_at=apart,
         missing=f"No position is given for {left}." if left else "",
         size=words.paper(study, large=False),
+        larger=words.paper(study, large=True),
     )
 
 
@@ -259,7 +267,7 @@ def _holes(entry: Panel, *, buttons: bool, inches: bool) -> str:
         known.append(f"buttons {size(entry.button_hole_m)}")
     elif buttons and known:
         known.append("buttons ?")
-    rest = "key slots, fixing screws: not given"
+    rest = "key slots, fixing screws, corners: not given"
     return f"{', '.join(known)}; {rest}" if known else f"holes, {rest}"
 
 
@@ -299,7 +307,7 @@ def _spot(
     return PanelPosition(
         name=position.name,
         column=position.column,
-        text=subject.text,
+        text=engraving(study, subject),
         rating=_amps(study, subject.chains[0]) if layout.holds != "switches" else "",
         kind=subject.kind,
         bus=bus,
@@ -444,7 +452,7 @@ def _row(
         wires = f"{wires} ({_link(study, position.bus)})"
     return (
         position.name,
-        _besides(subject.text, chain.title),
+        engraving(study, subject) + _besides(subject.text, chain.title).removeprefix(subject.text),
         _amps(study, chain.name),
         wires,
         sheets.get(chain.name, (FEEDERS, ""))[0],

@@ -5,7 +5,7 @@ are many they go on on further sheets, each with its table.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from elec.drawings import metrics
 from elec.drawings.ink import PALE
 from elec.drawings.inputs import A_RIGHT, PanelFace
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, Size
 from elec.drawings.sheets import paper, parts, table
 from elec.drawings.sheets.plates import front, said
 from elec.drawings.sheets.plates.front import Row
@@ -40,7 +40,27 @@ class _Group(Struct, frozen=True, kw_only=True):
 
 @takes_over
 def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
-    """The sheets of one panel, or of several small ones together, and lists of what is on none."""
+    """The sheets of one panel, or of several small ones together, and lists of what is on none.
+
+    A plate that has room at 1:1 on larger paper alone stands there: it is to be drilled by.
+    """
+    sheets = _sheets(records, title)
+    sizes = {record.larger for record in records if record.plate and len(record.rows)}
+    larger = sizes.pop() if len(sizes) == 1 else None
+    if larger is None or _true(sheets):
+        return sheets
+    of = [replace(one, size=larger, times=1.0) if one.plate else one for one in records]
+    large = _sheets(of, title)
+    return large if _true(large) and len(large) <= len(sheets) else sheets
+
+
+def _true(sheets: Sequence[Sheet]) -> bool:
+    """Whether every plate of some sheets is as large as it is."""
+    drawn = [one for one in sheets if any(item.ref in ("panel", "panel cut") for item in one.items)]
+    return all(TRUE in sheet.title.note for sheet in drawn)
+
+
+def _sheets(records: Sequence[PanelFace], title: str) -> list[Sheet]:
     group = _Group(records=tuple(records), title=title or records[0].title.title)
     sheets = [_new_sheet(group, 0)]
     shown: list[_Shown] = []
@@ -81,7 +101,11 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
         close = dict.fromkeys(word for plate in plates for word in front.close(*plate))
         said.say(
             sheet,
-            (*(note.replace(A_RIGHT, where or A_RIGHT) for note in notes), *_read(sheet)),
+            (
+                *(note.replace(A_RIGHT, where or A_RIGHT) for note in notes),
+                *_read(sheet),
+                *_rest(sheets, n, plates),
+            ),
             (
                 *(front.measures(*plate) for plate in plates if plate[0].aside),
                 *cut,
@@ -137,14 +161,26 @@ NUMBERED = re.compile(r"\(\d\)")
 """A terminal that is counted, as its maker does not."""
 
 
+def _rest(
+    sheets: Sequence[Sheet], n: int, plates: Sequence[tuple[PanelFace, Sequence[Row], front.Look]]
+) -> Iterator[str]:
+    """On which sheets the table of the plates of one goes on."""
+    rows = {f"position {row[0]}" for form, shown, _ in plates for row in form.table
+            if row[0] in _names(shown)}  # fmt: skip
+    there = [one.title.label for k, one in enumerate(sheets)
+             if k != n and any(item.ref in rows for item in one.items)]  # fmt: skip
+    if there:
+        yield f"Rest of the table: {', '.join(there)}."
+
+
 def _cut(sheets: Sequence[Sheet], n: int, at: Sequence[float]) -> str:
     """Of a panel that stands on several sheets, where it is cut and where it goes on."""
     beside = [k for k in (n - 1, n + 1) if 0 <= k < len(sheets)
               and any(item.ref == "panel cut" for item in sheets[k].items)]  # fmt: skip
     where = f", {' and '.join(f'{mm:g}' for mm in at)} mm from the top" if at else ""
     if not sheets[n].title.code or not beside:
-        return f"{CUT}{where}: continues."
-    return f"{CUT}{where}: continues on {', '.join(sheets[k].title.label for k in beside)}."
+        return f"{CUT}{where}: no edge of it, continues."
+    return f"{CUT}{where}: no edge of it, joins {', '.join(sheets[k].title.label for k in beside)}."
 
 
 LIST = "list of devices and where they sit"
@@ -177,7 +213,7 @@ def _draw_panel(
         low = table.run_on(
             sheets, low + BELOW_MM, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
-            beside=(beside := _parts(sheets[-1], form, rows, y) or PARTS),
+            beside=(beside := _parts(sheets[-1], form, rows, y) or (1 if form.times else PARTS)),
             most=_most(heads, body, _part_mm(sheets[-1], beside)), row_high=_row_high(form),
             packed=True,
         )  # fmt: skip
@@ -194,8 +230,13 @@ def _draw_panel(
 def _best(sheet: Sheet, record: PanelFace, y: float) -> list[tuple[PanelFace, Sequence[Row]]]:
     """As large as it is, where that takes no sheet more and leaves nothing out of its table.
 
-    Else in its proportions, as large as takes none; else as its words need it.
+    Else in its proportions, as large as takes none; else as its words need it. A record that says
+    how large is whole, and its table goes on on another sheet.
     """
+    if record.times and y + front.high(record, record.rows, front.look_of(sheet, record)) < _limit(
+        sheet
+    ):
+        return [(record, record.rows)]
     scaled = [replace(form, aside=aside) for times in front.TIMES if record.plate
               if front.look_of(sheet, form := replace(record, times=times)).plate
               for aside in (False, True)]  # fmt: skip
@@ -397,13 +438,14 @@ def _draw_table(
     left, top, right, bottom = table.usual_area(sheets[-1])
     count = _parts_in(heads, body, right - left, bottom - y - 6.0)
     if not count and y > top + 20.0:
-        sheets.append(_new_sheet(group, len(sheets)))
+        sheets.append(_new_sheet(group, len(sheets), record.size))
+        left, top, right, bottom = table.usual_area(sheets[-1])
         y = top
         count = _parts_in(heads, body, right - left, bottom - y - 6.0)
     sheets[-1].text(left, y + 1.6, record.title.title, bold=True)
     return 4.0 + table.run_on(
         sheets, y + 3.4, heads, body, refs=refs, area=table.usual_area,
-        fresh=lambda count: _new_sheet(group, count), beside=count or 1,
+        fresh=lambda count: _new_sheet(group, count, record.size), beside=count or 1,
         most=_most(heads, body, _part_mm(sheets[-1], count or 1)),
     )  # fmt: skip
 
@@ -478,7 +520,7 @@ def _named(face: PanelFace) -> str:
     return f"{face.title.title}, in {face.sits}" if face.sits else face.title.title
 
 
-def _new_sheet(group: _Group, before: int) -> Sheet:
+def _new_sheet(group: _Group, before: int, size: Size | None = None) -> Sheet:
     first = group.records[0]
     places = {record.sits for record in group.records if record.rows}
     kind = f"panel, in {places.pop()}" if len(places) == 1 else "panel"
@@ -490,7 +532,7 @@ def _new_sheet(group: _Group, before: int) -> Sheet:
         for spot in row
     )
     about = f"{group.title}, positions by row from the top: {said}."
-    return paper.page(first.size, block, about)
+    return paper.page(size or first.size, block, about)
 
 
 def _limit(sheet: Sheet) -> float:

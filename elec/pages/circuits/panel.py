@@ -1,7 +1,7 @@
 """What an engraver needs: every text of every panel, with its position and height."""
 
 from elec.answers.connect.makeup import makeups
-from elec.answers.connect.panel import PanelLayout, heading, panels
+from elec.answers.connect.panel import PanelLayout, engraving, heading, panels
 from elec.answers.connect.throw import throw
 from elec.pages.columns import count, text
 from elec.pages.table import Column, Table, Value
@@ -30,10 +30,10 @@ def labels(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note=(
-            "Give the engraver this table; heights are ours (defaults panel-…-height), a rating "
-            "stands on the breaker itself. Poles: one for each circuit that a switch carries, two "
-            "where it turns a motor; throws and positions are under *Devices to buy*. "
-            "Free positions get no text, nor does a fuse in its wire."
+            "Give the engraver this table; heights are ours (defaults panel-…-height), the rating "
+            "of a breaker stands on its button, that of a fuse beside it. Poles: one for each "
+            "circuit that a switch carries, two where it turns a motor; throws and positions are "
+            "under *Devices to buy*. Free positions get no text, nor does a fuse in its wire."
         ),
     )
 
@@ -61,7 +61,7 @@ def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
         poles = makeups(study)[subject.name].poles if subject.holds == "switches" else ""
         origin = "system file" if subject.given_text else "name"
         place = ON_NONE if layout.lone else position.name
-        found.append((layout.title, place, subject.text, height, poles, origin))
+        found.append((layout.title, place, engraving(study, subject), height, poles, origin))
         if subject.holds == "switches":
             words = zip(LEVER, throw(study, subject).lever, strict=False)
             found += [

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from elec.answers.connect.panel import panels
+from elec.answers.connect.panel import engraving, panels
 from elec.answers.heat.heat import heat
 from elec.pages.circuits.wire import device, sheet
 from elec.pages.columns import amps, gauge, marked, place_title, share, text
@@ -108,7 +108,7 @@ def _engraving(study: Study, chain: Chain) -> str:
 def engraved(study: Study) -> Mapping[str, str]:
     """Circuit or feeder → what its breaker's position on a panel says."""
     return {
-        subject.name: subject.text
+        subject.name: engraving(study, subject)
         for layout in panels(study).by_name.values()
         for subject in layout.engraved
         if subject.holds != "switches"

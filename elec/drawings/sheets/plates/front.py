@@ -13,6 +13,7 @@ from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
+from elec.working import within
 
 MOST_MM = 30.0
 """The widest that a position is drawn."""
@@ -314,18 +315,31 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     return y
 
 
+CORNER_MM = 3.0
+QUARTER = tuple(
+    (CORNER_MM * (1 - math.sin(k * math.pi / 12)), CORNER_MM * (1 - math.cos(k * math.pi / 12)))
+    for k in range(7)
+)
+"""A rounded corner, from the end of a plate to its side: how far in, how far along."""
+
+
 def edge(sheet: Sheet, box: Box, *, head: bool, foot: bool, name: str = "panel") -> None:
     """The edge of a plate; broken where it is cut and goes on on another sheet."""
     left, top, right, bottom = box
     if not (head or foot):
-        sheet.rect(box, width_mm=0.5, kind="rule", ref=name, corner_mm=3.0)
+        sheet.rect(box, width_mm=0.5, kind="rule", ref=name, corner_mm=CORNER_MM)
         return
-    for a, b, cut in (
-        ((left, top), (right, top), head), ((left, bottom), (right, bottom), foot),
-        ((left, top), (left, bottom), False), ((right, top), (right, bottom), False),
-    ):  # fmt: skip
-        ref, dash = (f"{name} cut", (3.0, 1.5)) if cut else (name, ())
-        sheet.line((a, b), width_mm=0.5, kind="rule", ref=ref, dash=dash)
+    for level, inward, cut in ((top, 1.0, head), (bottom, -1.0, foot)):
+        if cut:
+            ends = ((left, level), (right, level))
+            sheet.line(ends, width_mm=0.5, kind="rule", ref=f"{name} cut", dash=(3.0, 1.5))
+            continue
+        near = [(left + dx, level + inward * dy) for dx, dy in reversed(QUARTER)]
+        far = [(right - dx, level + inward * dy) for dx, dy in QUARTER]
+        sheet.line((*near, *far), width_mm=0.5, kind="rule", ref=name)
+    upper, lower = top + CORNER_MM * (not head), bottom - CORNER_MM * (not foot)
+    for x in (left, right):
+        sheet.line(((x, upper), (x, lower)), width_mm=0.5, kind="rule", ref=name)
 
 
 def _over(record: PanelFace) -> float:
@@ -347,23 +361,28 @@ def _down(sheet: Sheet, text: str, edge: float, y: float) -> None:
     sheet.line(((edge - 1.5, y), (edge, y)), width_mm=0.25, kind="rule", ref="ordinate")
 
 
+JOINT = "joint"
+"""Beside the edge at which a plate goes on on another sheet, which is no edge of it."""
+
+
 def _cut_at(sheet: Sheet, record: PanelFace, mm: float, at: Point, shift: float) -> None:
     """How far from the top of the whole plate it is cut, under that or all over it (`shift`)."""
     inches = f" ({mm / (1000 * INCH_M):.2f})" if any("(" in said for said in record.down) else ""
     said = f"{mm:g}{inches}".split(" ")
-    for k, word in enumerate(("cut", *said)):
+    for k, word in enumerate((JOINT, *said)):
         level = at[1] + LINE_MM * (k - (len(said) + 0.5 if shift else 0.0))
         sheet.text(at[0] - 2.0, level, word, align="right", middle=True, ref="cut at")
     sheet.line(((at[0] - 1.5, at[1]), at), width_mm=0.25, kind="rule", ref="cut at")
 
 
 def close(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[str, ...]:
-    """What is engraved nearer to the edge of a plate at 1:1 than screws or a frame let it."""
-    if not look.holes:
+    """What is engraved nearer to the edge of a plate than screws or a frame let it: its ink."""
+    if not look.plate:
         return ()
     found: dict[str, None] = {}
     _, _, edge_ = look.plate
-    if rows[0] is record.rows[0] and edge_ - _over_mm(rows[0], look, titled=True) < SCREW_MM:
+    over = _over_mm(rows[0], look, titled=True) - OVER_INK_MM
+    if rows[0] is record.rows[0] and _covered(edge_ - over, look):
         found |= {bus.upper(): None for bus, own in _groups(rows[0])
                   if bus and any(spot.kind for spot in own)}  # fmt: skip
     for row in rows:
@@ -373,12 +392,19 @@ def close(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[str, ...]
             half = look.narrow * max(parts.width(line, bold=True) for line in lines) / 2
             across = look.pitch * (spot.column - 0.5) + look.margin
             beyond = min(across, look.pitch * record.columns + 2 * look.margin - across)
-            low = row is record.rows[-1] and edge_ - down < SCREW_MM
-            if low or beyond - half < SCREW_MM:
+            low = row is record.rows[-1] and _covered(edge_ - down, look)
+            if low or _covered(beyond - half, look):
                 found[spot.text] = None
     return tuple(found)
 
 
+def _covered(drawn_mm: float, look: Look) -> bool:
+    """Whether what is drawn so far from the edge is nearer to that of the plate than it may."""
+    return not within(SCREW_MM, drawn_mm / look.times)
+
+
+OVER_INK_MM = 0.2 + HALF_MM - parts.SMALL_MM / 2
+"""From the capitals of a heading up to where its room ends."""
 SCREW_MM = 3.0
 """From the edge of a plate to its words: less leaves no room for a screw or a frame."""
 
@@ -429,8 +455,8 @@ def _middle(row: Row, look: Look) -> float:
     if _worded(row):
         return TAG_MM + look.clear + ENGRAVED_MM * _over_tags(row, look) + _reach(row, look)
     beside = max(0.0, look.pitch / 2 - 1.0 - max(parts.width(spot.name) for spot in row))
-    square = _reach(row, look) ** 2 - beside**2  # the name stands beside the top of its ring
-    return TAG_MM + OFF_RING_MM + math.sqrt(max(square, CROSS_MM**2))
+    clear = (_reach(row, look) + OFF_RING_MM) ** 2  # the name stands beside the top of its ring
+    return TAG_MM + math.sqrt(max(clear - beside**2, CROSS_MM**2))
 
 
 def _face(row: Row, look: Look) -> float:
@@ -439,7 +465,11 @@ def _face(row: Row, look: Look) -> float:
         words = WORDS_MM + _middle(row, look) - MIDDLE_MM - OVER_MM if _worded(row) else 0.0
         return FACE_MM + LINE_MM - ENGRAVED_MM + words
     under = _reach(row, look) + look.clear + parts.SMALL_MM - ENGRAVED_MM
-    return _middle(row, look) + under + ENGRAVED_MM * _worded(row)
+    return _middle(row, look) + under + (ENGRAVED_MM + UNDER_WORD_MM) * _worded(row)
+
+
+UNDER_WORD_MM = 1.2
+"""More from the word under a lever to the engraving, which else reads on from it."""
 
 
 def _lines(row: Row, look: Look) -> int:
@@ -637,14 +667,16 @@ def _cross(sheet: Sheet, at: Point, ref: str, look: Look) -> None:
 
 
 def _draw_hole(sheet: Sheet, spot: PanelPosition, at: Point, radius: float, ref: str) -> None:
-    """A hole as large as it is; its rating or lever in it, clear of the middle.
+    """A hole as large as it is; rating of a breaker or lever in it, clear of the middle.
 
     Both in grey, as all that is neither engraved nor cut.
     """
     x, y = at
     sheet.circle(at, radius, kind="rule", width_mm=0.5, ref=ref)
     near, far = y + 2 * CROSS_MM, y + max(radius - OFF_RING_MM, 3 * CROSS_MM)
-    if spot.kind in ("breaker", "fuse"):
+    if spot.kind == "fuse":  # its rating is engraved
+        return
+    if spot.kind == "breaker":
         sheet.text(
             x, y - (CROSS_MM + radius) / 2, spot.rating, align="center", middle=True, bold=True,
             ref=ref, role="letter", colour=GREY,
