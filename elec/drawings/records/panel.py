@@ -96,7 +96,7 @@ def panel_record(
     notes = (
         (SEEN_AT.format(sheet=apart) if apart else SEEN, True),
         *((note, True) for note in _levers(study, taken) if switches),
-        (FAR_WIRE, not switches and bool(taken)),
+        (FAR_WIRE, any(spot.bar and not spot.terminals for row in spots for spot in row)),
         (ENGRAVED, bool(measures)),
         (FREE, len(taken) < len(layout.positions)),
         (HEAVY, heavy),
@@ -314,7 +314,9 @@ def _spot(
         heavy=heavy,
         lever=lever,
         behind=_behind(study, subject, switch=layout.holds == "switches"),
-        terminals=_terminals(study, subject) if layout.holds == "switches" else (),
+        terminals=_terminals(study, subject)
+        if layout.holds == "switches"
+        else _both_sides(study, layout, position),
         there=_there(study, subject, sheets) if layout.holds == "switches" else (),
         bar=position.bus if _bolted(study, subject, layout) else "",
         ref=subject.name,
@@ -333,6 +335,23 @@ def _terminals(study: Study, subject: Positioned) -> tuple[Pole, ...]:
     """The terminals of a switch pole by pole with their wires, where they are counted."""
     made = _makeup(study, subject)
     return field(at_terminals(by_pole(study, subject, full=True)), made.poles, made.throws)
+
+
+def _both_sides(study: Study, layout: PanelLayout, position: Position) -> tuple[Pole, ...]:
+    """The two terminals of a device that no bar feeds: one under the other they read as one.
+
+    That of a link which is not in the file says so; empty where a bar feeds it.
+    """
+    assert position.subject is not None  # noqa: S101  # the caller asks for taken positions only
+    chain = chains(study).named(position.subject.chains[0])
+    before, wired, after = behind_device(study, chain).partition("→")
+    if bolted(chain) and _lone(study, layout, position.bus):
+        before, wired, after = LINK, LINK, before
+    return ((("1", tuple(before.split(", "))), ("2", tuple(after.split(", ")))),) if wired else ()
+
+
+LINK = "link"
+"""At a terminal: from a bus or stud, and not in the file."""
 
 
 def _there(

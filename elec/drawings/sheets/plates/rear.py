@@ -245,7 +245,8 @@ def _row(sheet: Sheet, view: Rear, row: Row, at: Point, columns: RearColumns) ->
         sheet.line(ends, width_mm=1.0, kind="rule", ref="rear bar")
     for spot in row:
         x = right - columns.middle(spot.column)
-        if spot.kind and spot.bar and spot.bar not in view.barred:  # a link that is not in the file
+        linked = spot.bar not in view.barred and not spot.terminals
+        if spot.kind and spot.bar and linked:  # a link that is not in the file
             level = middle - BODY_MM / 2 + LIFT_MM
             ends = ((x - STUB_MM, level), (x + STUB_MM, level))
             sheet.line(ends, width_mm=1.0, kind="rule", ref="rear stub")
