@@ -58,7 +58,7 @@ from elec.drawings.sheets.bench import bench
 from elec.drawings.sheets.circuit import circuit
 from elec.drawings.sheets.grounds import grounds
 from elec.drawings.sheets.interconnect import interconnect
-from elec.drawings.sheets.legend import BRIDGE, NO_WIRE, SIGNS, legend
+from elec.drawings.sheets.legend import AT_TRUE_SIZE, BRIDGE, NO_WIRE, SIGNS, legend
 from elec.drawings.sheets.legend import TITLE as LEGEND
 from elec.drawings.sheets.one_line import one_line
 from elec.drawings.sheets.panel import panel
@@ -470,9 +470,13 @@ def _signs(study: Study) -> Iterator[str]:
     roles, kinds = {item.role for item in items}, {item.kind for item in items}
     texts, refs = {item.text for item in items}, {item.ref for item in items}
     plugs = bool(study.document.plugs)
-    on_panels = {s.kind for one in panels(study).by_name.values() for s in one.subjects}
+    true, other = _on_plates(
+        [s for one in others if one.kind == "panel" for s in _bare(study, one)]
+    )
+    subjects = [s for one in panels(study).by_name.values() for s in one.subjects]
+    on_panels = {s.kind for s in subjects if s.name in other}
     for sign in SIGNS:
-        first = sign if sign == NO_WIRE else sign.partition(",")[0]
+        first = sign if sign in (NO_WIRE, AT_TRUE_SIZE) else sign.partition(",")[0]
         there = {
             "changeover": "changeover" in roles,
             "shield": "shield" in roles,
@@ -482,7 +486,8 @@ def _signs(study: Study) -> Iterator[str]:
             "plug and socket": plugs,
             "connector of a box": "connector" in roles and ("plug" in sign) == plugs,
             "terminal": "grounds" in {one.kind for one in others},
-            "on a panel: lever of three positions": "lever" in roles,
+            AT_TRUE_SIZE: bool(true),
+            "on a panel: lever of three positions": "lever" in other,
             "on a panel: free position": "free" in texts,
             "on a panel: group": "bus" in refs,
             "on a panel: its plate goes on": "panel cut" in refs,
@@ -495,6 +500,16 @@ def _signs(study: Study) -> Iterator[str]:
         }.get(first, _of_panel(sign, on_panels))
         if there:
             yield sign
+
+
+def _on_plates(sheets: Sequence[Sheet]) -> tuple[set[str], set[str]]:
+    """References and roles on panels with holes as large as they are, and on the others."""
+    found: tuple[set[str], set[str]] = (set(), set())
+    for sheet in sheets:
+        refs = {item.ref for item in sheet.items}
+        large = any(ref.startswith("cross ") for ref in refs)
+        found[not large].update(refs, {item.role for item in sheet.items})
+    return found
 
 
 def _of_panel(sign: str, kinds: Collection[str]) -> bool:

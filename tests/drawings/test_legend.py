@@ -5,11 +5,12 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
 from elec.answers.drop.end_to_end import of_small
-from elec.drawings.from_study import drawings
+from elec.drawings.from_study import _on_plates, drawings
 from elec.drawings.ink import InkPath, Placed
 from elec.drawings.inputs import SIZED
 from elec.drawings.records.bench import bench_pages
@@ -132,7 +133,7 @@ def test_a_ticked_box_has_one_meaning(name: str) -> None:
 
 
 SHOWN = {
-    "lever of three positions": lambda items: any(i.role == "lever" for i in items),
+    "hole and its centre": lambda items: any(i.ref.startswith("cross ") for i in items),
     "free position": lambda items: any(i.text == "free" for i in items),
     "its plate goes on": lambda items: any(i.ref == "panel cut" for i in items),
     "contacts of one lever": lambda items: any(
@@ -164,6 +165,20 @@ def test_it_has_the_signs_of_panels_and_levers_that_are_drawn(name: str, sign: s
     others = [d for d in drawings(study_of(name)).drawings if d.kind != "legend"]
     items = [item for d in others for sheet in d.sheets for item in sheet.items]
     assert (sign in said(name).replace("  ", " ")) == SHOWN[sign](items)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_faces_of_devices_are_signs_where_a_plate_is_not_at_its_size(name: str) -> None:
+    """A double ring for a breaker stood there, and bare rings with a cross on all plates."""
+    sheets = [s for d in drawings(study_of(name)).of("panel") for s in d.sheets]
+    true, other = _on_plates(sheets)
+    assert "lever" in true
+    assert "lever" not in other
+    assert "on a panel: breaker" not in said(name)
+    bare = [replace(s, items=[i for i in s.items if not i.ref.startswith("cross ")])
+            for s in sheets]  # fmt: skip
+    assert "lever" in _on_plates(bare)[1]
+    assert not _on_plates(bare)[0]
 
 
 def test_a_list_longer_than_a_sheet_stands_on_sheets_of_its_own() -> None:
@@ -266,7 +281,7 @@ def test_it_explains_nothing_that_the_set_has_not() -> None:
     )  # fmt: skip
     for absent in absent_words:
         assert absent not in text, absent
-    for there in ("F: fuses, S: switches", "on a panel: fuse", "on a panel: switch", "Fuse 1: on"):
+    for there in ("F: fuses, S: switches", "hole and its centre", "Fuse 1: on"):
         assert there in text, there
     assert "CB: breakers, S: switches" in said("foxglove")
     assert "AWG 6 and thicker: thick lines" in said("yarrow")

@@ -181,10 +181,11 @@ def _draw_symbols(sheet: Sheet, symbols: Sequence[str], box: Box) -> float:
 
 
 NO_WIRE = "metal bolted together, no wire"
+AT_TRUE_SIZE = "on a plate at 1:1: hole and its centre, amperes or lever in it"
 SIGNS = (
     "bus, stud or post", "joined, not joined", NO_WIRE, "changeover, moved by hand or by its coil",
     "shield, drain", "twisted",
-    "coaxial", "goes on", "plug and socket", "on a panel: breaker, fuse",
+    "coaxial", "goes on", "plug and socket", AT_TRUE_SIZE, "on a panel: breaker, fuse",
     "on a panel: breaker", "on a panel: fuse", "on a panel: switch, button",
     "on a panel: switch", "on a panel: button", "on a panel: lever of three positions",
     "on a panel: free position", "on a panel: group, all essential",
@@ -284,6 +285,9 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
             line((x - 3.0, level), (x + 2.4, level - 1.6))
         both = ((x, y - 3.0), (x, y + 1.6))
         sheet.line(both, width_mm=0.2, kind="rule", dash=(1.2, 0.8), ref="legend")
+    elif name == AT_TRUE_SIZE:
+        for side, spot in zip((-3.2, 6.2), HOLES, strict=True):
+            front.draw_hole(sheet, spot, (x + side, y), front.RADIUS_MM, "legend")
     elif name in PANEL_SIGNS:
         _draw_panel_sign(sheet, name, x, y)
     elif name.startswith("on a panel"):
@@ -317,6 +321,8 @@ def _draw_sign(sheet: Sheet, name: str, x: float, y: float) -> None:
         around.draw(sheet, node, x, passed, (low + 4.4,) if kind == "shield" else ())
 
 
+HOLES = (PanelPosition(name="", column=1, kind="breaker", rating="5"),
+         PanelPosition(name="", column=1, kind="switch"))  # fmt: skip
 BRIDGE = "bridge of a motor that runs both ways"
 ONE_LEVER = "contacts of one lever"
 PANEL_SIGNS = (

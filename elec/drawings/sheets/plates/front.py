@@ -589,12 +589,12 @@ def _position(
     if not spot.kind:
         radius = _radius(spot, look) or RADIUS_MM
         sheet.circle((x, middle), radius, kind="rule", ref=ref, dash=(1.0, 0.8))
-        _cross(sheet, (x, middle), ref, look)
+        if look.holes:
+            _cross(sheet, (x, middle), ref)
         sheet.text(x, y + face + ENGRAVED_MM, "free", align="center", colour=GREY, ref=ref)
         return
     if look.holes:
-        _draw_hole(sheet, spot, (x, middle), _radius(spot, look), ref)
-        _cross(sheet, (x, middle), ref, look)
+        draw_hole(sheet, spot, (x, middle), _radius(spot, look), ref)
     else:
         draw_face(sheet, spot, x, middle, ref)
     if any(spot.lever):
@@ -658,21 +658,22 @@ def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -
     )  # fmt: skip
 
 
-def _cross(sheet: Sheet, at: Point, ref: str, look: Look) -> None:
+def _cross(sheet: Sheet, at: Point, ref: str) -> None:
     """The middle of a hole that is drawn as large as it is."""
     x, y = at
-    for dx, dy in ((CROSS_MM, 0.0), (0.0, CROSS_MM)) if look.holes else ():
+    for dx, dy in ((CROSS_MM, 0.0), (0.0, CROSS_MM)):
         ends = ((x - dx, y - dy), (x + dx, y + dy))
         sheet.line(ends, width_mm=0.2, kind="rule", ref=f"cross {ref}")
 
 
-def _draw_hole(sheet: Sheet, spot: PanelPosition, at: Point, radius: float, ref: str) -> None:
-    """A hole as large as it is; rating of a breaker or lever in it, clear of the middle.
+def draw_hole(sheet: Sheet, spot: PanelPosition, at: Point, radius: float, ref: str) -> None:
+    """A hole as large as it is with its middle; rating of a breaker or lever in it, clear of that.
 
     Both in grey, as all that is neither engraved nor cut.
     """
     x, y = at
     sheet.circle(at, radius, kind="rule", width_mm=0.5, ref=ref)
+    _cross(sheet, at, ref)
     near, far = y + 2 * CROSS_MM, y + max(radius - OFF_RING_MM, 3 * CROSS_MM)
     if spot.kind == "fuse":  # its rating is engraved
         return
