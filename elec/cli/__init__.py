@@ -76,7 +76,9 @@ def run(arguments: Sequence[str] | None = None) -> NoReturn:
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     if not Path("~").expanduser().is_dir():
         os.environ["HOME"] = os.sep  # a library looks there and does not survive a file
-    sys.exit(main(arguments))
+    status = main(arguments)
+    gc.freeze()  # nor is it looked for at the end
+    sys.exit(status)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -9,7 +9,8 @@ from elec.drawings import metrics
 from elec.drawings.ink import LINK, Box
 from elec.drawings.inputs import CircuitRow, DrawnDevice, OneLine
 from elec.drawings.sheet import Sheet
-from elec.drawings.sheets import map_detail, paper, parts
+from elec.drawings.sheets import paper, parts
+from elec.drawings.sheets.map_detail import FreeRoom, free_room
 from elec.drawings.symbols import shape
 
 LEAST_MM = 7.0
@@ -475,24 +476,25 @@ def strip(
         if y1 - y0 > high:
             parts.draw_notes(sheet, every, (x0, y1 - high, x1, y1))
             return
-    if _spotted(sheet, every, "Notes"):
+    clear = _clear(sheet)
+    if _spotted(sheet, clear, every, "Notes"):
         return
     room = (end + 5.0, above, right, below)
     fits = (k for k in range(1, len(every))
             if parts.notes_mm(every[k:], room[2] - room[0]) <= room[3] - room[1])  # fmt: skip
     at = next(fits, len(every))
-    if _in_parts(sheet, every[:at], "Notes") and every[at:]:
+    if _in_parts(sheet, clear, every[:at], "Notes") and every[at:]:
         parts.draw_notes(sheet, every[at:], room, heading=GO_ON)
 
 
-def _in_parts(sheet: Sheet, every: Sequence[str], heading: str) -> bool:
+def _in_parts(sheet: Sheet, clear: FreeRoom, every: Sequence[str], heading: str) -> bool:
     """Notes in one or two places where the diagram has nothing."""
-    if _spotted(sheet, every, heading):
+    if _spotted(sheet, clear, every, heading):
         return True
     before = len(sheet.items)
     for k in range(len(every) - 1, 0, -1):
-        if _spotted(sheet, every[:k], heading):
-            if _spotted(sheet, every[k:], GO_ON):
+        if _spotted(sheet, clear, every[:k], heading):
+            if _spotted(sheet, _clear(sheet), every[k:], GO_ON):
                 return True
             del sheet.items[before:]
     return False
@@ -501,13 +503,17 @@ def _in_parts(sheet: Sheet, every: Sequence[str], heading: str) -> bool:
 GO_ON = "Notes, continued"
 
 
-def _spotted(sheet: Sheet, notes: Sequence[str], heading: str) -> bool:
-    """Notes where the diagram has nothing; False where that is nowhere so large."""
+def _clear(sheet: Sheet) -> FreeRoom:
+    """Where a sheet has nothing so far."""
     x0, y0, x1, _ = sheet.frame
-    room = (x0 + 1.0, y0 + 1.0, x1 - 1.0, sheet.block[1] - 1.0)
+    return free_room(sheet, (x0 + 1.0, y0 + 1.0, x1 - 1.0, sheet.block[1] - 1.0))
+
+
+def _spotted(sheet: Sheet, clear: FreeRoom, notes: Sequence[str], heading: str) -> bool:
+    """Notes where the diagram has nothing; False where that is nowhere so large."""
     for wide in NOTES_MM:
         high = parts.notes_mm(notes, wide) + parts.SMALL_MM
-        spot = map_detail.free_box(sheet, room, (wide + 2 * CLEAR_MM, high + 2 * CLEAR_MM))
+        spot = clear.box((wide + 2 * CLEAR_MM, high + 2 * CLEAR_MM))
         if spot is not None:
             at = (spot[0] + CLEAR_MM, spot[1] + CLEAR_MM)
             box = (*at, at[0] + wide, at[1] + high)

@@ -121,9 +121,12 @@ def _told(sheet: Sheet, bottom: float, notes: Sequence[str]) -> bool:
     """The notes beside what joins the grounds; False where that has no such room."""
     x0, y0, x1, _ = sheet.frame
     room = (x0 + 4.0, y0 + 2.0, x1 - 4.0, bottom)
-    for wide in NOTES_MM if notes else ():
+    if not notes:
+        return False
+    clear = map_detail.free_room(sheet, room)
+    for wide in NOTES_MM:
         high = parts.notes_mm(notes, wide) + parts.SMALL_MM
-        spot = map_detail.free_box(sheet, room, (wide + 2 * CLEAR_MM, high + 2 * CLEAR_MM))
+        spot = clear.box((wide + 2 * CLEAR_MM, high + 2 * CLEAR_MM))
         if spot is not None:
             x, y = spot[0] + CLEAR_MM, spot[1] + CLEAR_MM
             parts.draw_notes(sheet, notes, (x, y, x + wide, y + high))

@@ -156,7 +156,7 @@ def draw_detail(
     part = detailed(record, scaled, found, seen)
     spots = [p.at_m for p in part.places if p.at_m is not None]
     most = scaled.scale / LEAST_TIMES
-    taken = _taken(sheet, room)
+    clear = free_room(sheet, room)
     start = len(sheet.items)
     shortened: list[Item] = []
     low = 0.0
@@ -166,9 +166,7 @@ def draw_detail(
             (need[2] - need[0] + 2 * across, need[3] - need[1] + 2 * along + HEAD_MM)
             for across, along in MARGINS_MM
         )
-        box = next(
-            (b for size in sizes if (b := _free(taken, room, size, high=high)) is not None), None
-        )
+        box = next((b for size in sizes if (b := clear.box(size, high=high)) is not None), None)
         if box is None:
             continue
         inner = (box[0] + 1.0, box[1] + HEAD_MM, box[2] - 1.0, box[3] - 1.0)
@@ -234,16 +232,40 @@ def _border(scaled: Scaled, found: MapCrowd, home: MapPlace, far: MapPlace) -> M
     return MapPlace(id=f"beyond to {far.id}", label="", at_m=at, beyond=True)
 
 
-def free_box(sheet: Sheet, room: Box, need: tuple[float, float]) -> Box | None:
-    """Where a room has nothing in a box of a size; None: nowhere."""
-    return _free(_taken(sheet, room), room, need)
-
-
 # --- room -------------------------------------------------------------------------------------
 
 
-def _taken(sheet: Sheet, room: Box) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
-    """Which cells of a room have ink; a line counts where it runs, not around it."""
+class FreeRoom(Struct, frozen=True, kw_only=True):
+    """A room on a sheet as it was when looked at, to be asked for boxes of many sizes."""
+
+    room: Box
+    inked: np.ndarray[tuple[int, int], np.dtype[np.int_]]
+    """How many cells with ink stand over and left of each corner of a cell."""
+
+    def box(self, need: tuple[float, float], *, high: bool = False) -> Box | None:
+        """A free box of a size, the lowest (or highest), and there that nearest to the left edge.
+
+        None: the room is nowhere so free.
+        """
+        wide, tall = (int(-(-size // CELL_MM)) + 1 for size in need)
+        summed = self.inked
+        if tall >= summed.shape[0] or wide >= summed.shape[1]:
+            return None
+        inside = (
+            summed[tall:, wide:] - summed[:-tall, wide:] - summed[tall:, :-wide]
+            + summed[:-tall, :-wide]
+        )  # fmt: skip
+        rows, columns = np.nonzero(inside == 0)
+        if not len(rows):
+            return None
+        k = int(np.lexsort((columns, rows if high else -rows))[0])
+        x = self.room[0] + float(columns[k]) * CELL_MM + CELL_MM / 2
+        y = self.room[1] + float(rows[k]) * CELL_MM + CELL_MM / 2
+        return (x, y, x + need[0], y + need[1])
+
+
+def free_room(sheet: Sheet, room: Box) -> FreeRoom:
+    """Where a room has nothing; a line counts where it runs, not around it."""
     rows = int((room[3] - room[1]) / CELL_MM)
     columns = int((room[2] - room[0]) / CELL_MM)
     boxes: list[Box] = []
@@ -265,32 +287,7 @@ def _taken(sheet: Sheet, room: Box) -> np.ndarray[tuple[int, int], np.dtype[np.b
     edges = np.zeros((rows + 1, columns + 1), dtype=int)
     for y, x, more in ((y0, x0, 1), (y1, x1, 1), (y0, x1, -1), (y1, x0, -1)):
         np.add.at(edges, (y, x), more)
-    found: np.ndarray[tuple[int, int], np.dtype[np.bool_]]
-    found = edges.cumsum(axis=0).cumsum(axis=1)[:rows, :columns] > 0
-    return found
-
-
-def _free(
-    taken: np.ndarray[tuple[int, int], np.dtype[np.bool_]],
-    room: Box,
-    need: tuple[float, float],
-    *,
-    high: bool = False,
-) -> Box | None:
-    """A free box of a size, the lowest (or highest), and there that nearest to the left edge."""
-    wide, tall = (int(-(-size // CELL_MM)) + 1 for size in need)
-    if tall > taken.shape[0] or wide > taken.shape[1]:
-        return None
-    summed = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=int)
+    taken = edges.cumsum(axis=0).cumsum(axis=1)[:rows, :columns] > 0
+    summed = np.zeros((rows + 1, columns + 1), dtype=int)
     summed[1:, 1:] = taken.cumsum(axis=0).cumsum(axis=1)
-    inked = (
-        summed[tall:, wide:] - summed[:-tall, wide:] - summed[tall:, :-wide]
-        + summed[:-tall, :-wide]
-    )  # fmt: skip
-    rows, columns = np.nonzero(inked == 0)
-    if not len(rows):
-        return None
-    k = int(np.lexsort((columns, rows if high else -rows))[0])
-    x = room[0] + float(columns[k]) * CELL_MM + CELL_MM / 2
-    y = room[1] + float(rows[k]) * CELL_MM + CELL_MM / 2
-    return (x, y, x + need[0], y + need[1])
+    return FreeRoom(room=room, inked=summed)

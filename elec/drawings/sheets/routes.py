@@ -256,10 +256,11 @@ def _list_notes(record: RouteMap) -> tuple[str, ...]:
 
 def _draw_beside(sheet: Sheet, room: Box, notes: Sequence[str]) -> bool:
     """Notes in the part of a view that it leaves free; False where there is none so large."""
+    clear = map_detail.free_room(sheet, room)
     for wide in BESIDE_MM:
         wrapped = [metrics.wrap(metrics.clean(note), parts.SMALL_MM, wide - 3.0) for note in notes]
         high = parts.LINE_MM * sum(map(len, wrapped)) + 8.4
-        box = map_detail.free_box(sheet, room, (wide, high))
+        box = clear.box((wide, high))
         if box is not None:
             _draw_notes(sheet, (box[0], box[1]), wrapped)
             return True
