@@ -66,7 +66,7 @@ class Term(Struct, frozen=True):
     came: "Step | Ref | None" = None
 
 
-class Step(Struct, frozen=True, kw_only=True):
+class Step(Struct, frozen=True, kw_only=True, cache_hash=True):
     """One line of a hand calculation: result = formula with the terms put in.
 
     `formula` is arithmetic in the terms' symbols that a reader (and a test) can evaluate:
@@ -135,7 +135,7 @@ def leading_to(*last: Step) -> tuple[Step, ...]:
     return tuple(found)
 
 
-class Working(Struct, frozen=True, kw_only=True):
+class Working(Struct, frozen=True, kw_only=True, cache_hash=True):
     """All steps of one number; `binds` names the step that decided, where one did.
 
     Where the last result has to keep to something, `limit` is that number with its origin, and

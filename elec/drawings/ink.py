@@ -20,7 +20,7 @@ LINK = "#004f80"
 PALE = "#eef2f6"
 
 
-class InkPath(Struct, frozen=True, kw_only=True):
+class InkPath(Struct, frozen=True, kw_only=True, cache_hash=True):
     """A line or area: `width_mm` of the pen (0: no line), `dash` in mm, `fill` a colour or None."""
 
     points: tuple[Point, ...]
@@ -32,7 +32,7 @@ class InkPath(Struct, frozen=True, kw_only=True):
     corner_mm: float = 0.0
 
 
-class Circle(Struct, frozen=True, kw_only=True):
+class Circle(Struct, frozen=True, kw_only=True, cache_hash=True):
     """A circle."""
 
     centre: Point
@@ -43,7 +43,7 @@ class Circle(Struct, frozen=True, kw_only=True):
     dash: tuple[float, ...] = ()
 
 
-class Arc(Struct, frozen=True, kw_only=True):
+class Arc(Struct, frozen=True, kw_only=True, cache_hash=True):
     """A part of an ellipse that lies along the axes, counter-clockwise from `start_deg`.
 
     Angles are those of the circle of which the ellipse is a stretched picture; 0 is right, 90 up.
@@ -58,7 +58,7 @@ class Arc(Struct, frozen=True, kw_only=True):
     colour: str = BLACK
 
 
-class Lettering(Struct, frozen=True, kw_only=True):
+class Lettering(Struct, frozen=True, kw_only=True, cache_hash=True):
     """A line of text with its base line at `at`; `turned`, it reads upwards."""
 
     text: str
@@ -73,7 +73,7 @@ class Lettering(Struct, frozen=True, kw_only=True):
     """Width of the letters over that of all others."""
 
 
-class Placed(Struct, frozen=True, kw_only=True):
+class Placed(Struct, frozen=True, kw_only=True, cache_hash=True):
     """A symbol of the symbol table with its left terminal at `at`."""
 
     name: str

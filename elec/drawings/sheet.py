@@ -42,7 +42,7 @@ circuit, but no text may cross a rule."""
 LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
-class Item(Struct, frozen=True, kw_only=True):
+class Item(Struct, frozen=True, kw_only=True, cache_hash=True):
     """One thing on the sheet: what it is, what it stands for, where it lies, and its ink."""
 
     kind: Kind

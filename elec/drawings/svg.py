@@ -159,6 +159,10 @@ def _symbol(name: str) -> str:
 # --- the sheet --------------------------------------------------------------------------------
 
 
+_Alike = tuple[str, str, str]
+"""What items of a group have in common: kind, reference, and what else is said of them."""
+
+
 def layer(item: Item) -> int:
     """The order in which items are drawn: areas, lines, bars, symbols, dots, texts."""
     if isinstance(item.ink, Lettering):
@@ -166,18 +170,17 @@ def layer(item: Item) -> int:
     return 0 if item.role == "zone" else _LAYERS[item.kind]
 
 
-def _group(name: str, items: Sequence[Item], leads: Leads, seen: set[str]) -> str:
+def _group(name: str, alike: _Alike, inks: tuple[Ink, ...], leads: Leads, seen: set[str]) -> str:
     """Items of one kind and reference as a group; the first of a reference carries its id."""
-    kind, ref = items[0].kind, items[0].ref
-    inks = tuple(item.ink for item in items)
+    kind, ref, data = alike
     linked = any(isinstance(ink, Lettering) and ink.link in leads for ink in inks)
     inside = _inks(inks, leads) if linked else _unlinked(inks)
     if not ref:
-        return f'<g class="{kind}"{_data(items[0])}>{inside}</g>'
+        return f'<g class="{kind}"{data}>{inside}</g>'
     own = identifier(name, ref)
     mark = "" if own in seen else f" id={_quoted(own)}"
     seen.add(own)
-    return f'<g class="{kind}" data-ref={_quoted(ref)}{_data(items[0])}{mark}>{inside}</g>'
+    return f'<g class="{kind}" data-ref={_quoted(ref)}{data}{mark}>{inside}</g>'
 
 
 _quoted = lru_cache(maxsize=1 << 14)(quoteattr)
@@ -201,20 +204,35 @@ ROLES = frozenset({"pin", "shield", "twist"})
 """Roles of other items than lines that are written out."""
 
 
-def _alike(item: Item) -> tuple[object, ...]:
-    return (layer(item), item.kind, item.ref, _data(item))
+def _alike(item: Item) -> _Alike:
+    return item.kind, item.ref, _data(item)
 
 
 def _groups(name: str, items: Iterable[Item], leads: Leads) -> str:
     """The items, lines below and texts above."""
+    inked: list[Item] = []
+    lettered: list[Item] = []
+    for item in items:
+        (lettered if isinstance(item.ink, Lettering) else inked).append(item)
+    inks, named = _under_texts(name, tuple(inked))
+    seen = set(named)
+    texts = (
+        _group(name, alike, tuple(item.ink for item in part), leads, seen)
+        for alike, part in groupby(lettered, key=_alike)
+    )
+    return _lines_and_texts(inks, "\n".join(texts))
+
+
+@lru_cache(maxsize=1 << 8)
+def _under_texts(name: str, items: tuple[Item, ...]) -> tuple[str, frozenset[str]]:
+    """All but the texts, which alone have links, and the ids in it; made once for all pages."""
     seen: set[str] = set()
-    ordered = sorted(items, key=layer)
-    inks: list[str] = []
-    texts: list[str] = []
-    for (level, *_), part in groupby(ordered, key=_alike):
-        group = _group(name, list(part), leads, seen)
-        (texts if level == _TEXT_LAYER else inks).append(group)
-    return _lines_and_texts("\n".join(inks), "\n".join(texts))
+    found = [
+        _group(name, alike, tuple(item.ink for item in part), _NOWHERE, seen)
+        for _, level in groupby(sorted(items, key=layer), key=layer)
+        for alike, part in groupby(level, key=_alike)
+    ]
+    return "\n".join(found), frozenset(seen)
 
 
 def _lines_and_texts(inks: str, texts: str) -> str:
