@@ -8,7 +8,7 @@ letters without I and O; from memory). `frame` draws them and the title block.
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import pairwise
-from typing import Literal
+from typing import Any, Literal
 
 from msgspec import Struct, field
 
@@ -377,6 +377,11 @@ class Sheet(Struct, kw_only=True):
             )
         return x + form.length_mm
 
+    @property
+    def kept(self) -> bool:
+        """Whether what is drawn on it is kept."""
+        return True
+
     # --- places on the sheet ----------------------------------------------------------------
 
     def columns(self) -> list[tuple[float, float, str]]:
@@ -396,6 +401,28 @@ class Sheet(Struct, kw_only=True):
         letter = next((n for _, end, n in rows if y <= end), rows[-1][2])
         number = next((n for _, end, n in columns if x <= end), columns[-1][2])
         return letter + number
+
+
+class Trial(Sheet, kw_only=True):
+    """A sheet on which things are laid out to see how they fit: nothing is drawn on it."""
+
+    @property
+    def kept(self) -> bool:
+        """Whether what is drawn on it is kept."""
+        return False
+
+    def line(self, *_: Any, **__: Any) -> None:
+        """No line."""
+
+    def polygon(self, *_: Any, **__: Any) -> None:
+        """No outline."""
+
+    def circle(self, *_: Any, **__: Any) -> None:
+        """No circle."""
+
+    def text(self, *_: Any, **__: Any) -> float:
+        """No text; nobody may ask a trial for its width."""
+        return 0.0
 
 
 _NUMBERS = tuple(str(n) for n in range(1, 24))

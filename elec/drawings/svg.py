@@ -1,7 +1,7 @@
 """Sheets and charts to SVG, one unit a millimetre; the same drawing gives the same bytes."""
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache, lru_cache
 from itertools import groupby
 from types import MappingProxyType

@@ -23,7 +23,8 @@ Beyond = list[list[tuple[int, Mask]]]
 def masks_of(flags: Flags) -> list[Mask]:
     """Rows of flags (…, cases) as integers, the first case in the lowest bit."""
     packed = np.packbits(flags, axis=1, bitorder="little")
-    return [int.from_bytes(row.tobytes(), "little") for row in packed]
+    whole, (count, size) = packed.tobytes(), packed.shape
+    return [int.from_bytes(whole[k * size : (k + 1) * size], "little") for k in range(count)]
 
 
 def flags_of(masks: Iterable[Mask], cases: int) -> Flags:

@@ -56,4 +56,5 @@ def _source(how: str, text: str) -> str:
 
 def _powers(text: str) -> str:
     """`a^2` with a raised 2; everything else escaped."""
-    return _POWER.sub(r"<sup>\1</sup>", escaped(text))
+    markup = escaped(text)
+    return _POWER.sub(r"<sup>\1</sup>", markup) if "^" in markup else markup

@@ -6,10 +6,12 @@ and nets in, millimetres out.
 
 from bisect import bisect_left
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import TypeVar
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from elec.drawings.layout import columns as laid
 from elec.drawings.layout.columns import ColumnItem, Net, NetBox, NetPiece
@@ -78,8 +80,14 @@ def route(
     for net in nets:
         if net.a == net.b or not {net.a, net.b} <= known:
             raise ValueError(f"net {net.id} does not join two of the boxes")
-    tried = [_swept(boxes, nets, columns, start) for start in range(starts)]
-    return _placed(min(tried, key=lambda one: laid.inversions(*one)), nets)
+    tops = tuple(NetBox(id=box.id, width_mm=0.0) for box in boxes)
+    ends = tuple(replace(net, label_mm=0.0) for net in nets)
+    tried = [_swept(tops, ends, columns, start) for start in range(starts)]
+    start = min(range(starts), key=lambda one: tried[one].crossings)
+    turned = _from(boxes, start), _from(nets, start)
+    found = laid.items(*turned, laid.columns(*turned, columns))
+    laid.arrange(*found, tried[start].columns)
+    return _placed(found, nets)
 
 
 def least_mm(boxes: Sequence[NetBox], nets: Sequence[Net], *, columns: int = 5) -> Point:
@@ -98,21 +106,23 @@ def _placed(found: _Laid, nets: Sequence[Net]) -> Routed:
     return _drawn(*found, nets)
 
 
-def _swept(boxes: Sequence[NetBox], nets: Sequence[Net], columns: int, start: int) -> _Laid:
+@lru_cache(maxsize=1 << 8)
+def _swept(
+    boxes: tuple[NetBox, ...], nets: tuple[Net, ...], columns: int, start: int
+) -> laid.SweptOrder:
     """Boxes and nets in columns, in good order; which one depends on where one starts.
 
-    Every other start goes backwards, each next two a sixth further on.
+    No size counts: of one drawing with more room, or more at its lines, it is the same.
     """
-    ways = -1 if start % 2 else 1
-    turned = _turned(boxes[::ways], start // 2), _turned(nets[::ways], start // 2)
-    found = laid.items(*turned, laid.columns(*turned, columns))
-    laid.sweep(*found)
-    return found
+    turned = _from(boxes, start), _from(nets, start)
+    return laid.sweep(*laid.items(*turned, laid.columns(*turned, columns)))
 
 
-def _turned(things: Sequence[_Thing], sixths: int) -> Sequence[_Thing]:
-    at: int = len(things) * sixths // 6
-    return [*things[at:], *things[:at]]
+def _from(things: Sequence[_Thing], start: int) -> Sequence[_Thing]:
+    """From another one on: every other start goes backwards, each next two a sixth further on."""
+    ways = things[:: -1 if start % 2 else 1]
+    at: int = len(ways) * (start // 2) // 6
+    return [*ways[at:], *ways[:at]]
 
 
 class _Drawing(Struct, kw_only=True):

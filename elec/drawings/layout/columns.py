@@ -256,8 +256,16 @@ def items(
 # --- order ------------------------------------------------------------------------------------
 
 
-def sweep(items: list[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
-    """Order columns and ports by what they are joined to; the order with fewest crossings stays."""
+class SweptOrder(Struct, frozen=True, kw_only=True):
+    """In which order items stand in their columns."""
+
+    columns: tuple[tuple[str, ...], ...]
+    crossings: int
+    """So many pairs of nets must cross in it."""
+
+
+def sweep(items: list[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> SweptOrder:
+    """Order columns by what they are joined to; the order with fewest crossings."""
     best: tuple[int, list[list[str]]] | None = None
     for n in range(2 * SWEEPS):
         ends = _neighbours(items, pieces)
@@ -274,14 +282,30 @@ def sweep(items: list[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -
         if best is None or count < best[0]:
             best = (count, [[item.id for item in column] for column in items])
     if best is not None:
-        for column, ids in zip(items, best[1], strict=True):
-            column.sort(key=lambda item, ids=ids: ids.index(item.id))  # type: ignore[misc]
-    _transpose(items, pieces)
+        _sort(items, best[1])
+    count = _transpose(items, pieces)
+    return SweptOrder(
+        columns=tuple(tuple(item.id for item in column) for column in items), crossings=count
+    )
+
+
+def arrange(
+    items: Sequence[list[ColumnItem]],
+    pieces: Sequence[Sequence[NetPiece]],
+    order: Sequence[Sequence[str]],
+) -> None:
+    """Put columns in an order, and ports in that which it asks for."""
+    _sort(items, order)
     _order_ports(items, pieces)
 
 
-def _transpose(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> None:
-    """Change neighbours in a column while that saves crossings."""
+def _sort(items: Sequence[list[ColumnItem]], order: Sequence[Sequence[str]]) -> None:
+    for column, ids in zip(items, order, strict=True):
+        column.sort(key=lambda item, ids=ids: ids.index(item.id))  # type: ignore[misc]
+
+
+def _transpose(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetPiece]]) -> int:
+    """Change neighbours in a column while that saves crossings; gives how many there are."""
     count = inversions(items, pieces)
     for _ in range(4):
         before = count
@@ -294,7 +318,8 @@ def _transpose(items: Sequence[list[ColumnItem]], pieces: Sequence[Sequence[NetP
                 else:
                     column[i], column[i + 1] = column[i + 1], column[i]
         if count == before:
-            return
+            break
+    return count
 
 
 def _mean(values: Sequence[float], otherwise: float) -> float:

@@ -6,7 +6,8 @@ those with a picture one under the other, all others in one list behind them.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from itertools import product
 
 from msgspec import Struct, field
@@ -14,7 +15,7 @@ from msgspec.structs import replace
 
 from elec.drawings import metrics
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow, ConnectorFace
-from elec.drawings.sheet import Sheet, Size, TitleBlock, label
+from elec.drawings.sheet import Sheet, Size, TitleBlock, Trial, label
 from elec.drawings.sheets import face, paper, parts
 from elec.drawings.sheets.bench_table import (
     ROW_MM,
@@ -65,6 +66,8 @@ class _Work(Struct, kw_only=True):
     title: TitleBlock
     size: Size
     shared: bool
+    kind: type[Sheet] = Sheet
+    """What it is drawn on, or only laid out on."""
     listed: Sequence[BenchPage] = ()
     """Those that stand in one list."""
     again: bool = False
@@ -110,17 +113,17 @@ class _Work(Struct, kw_only=True):
             _face_again(self)
         block = paper.continued(self.title, len(self.sheets), "connectors, for the bench")
         about = f"{block.title}: faces, wires and what an ohmmeter reads at each contact."
-        sheet = paper.page(self.size, block, about)
+        sheet = paper.page(self.size, block, about, self.kind)
         self.sheets.append(sheet)
         self.noted, self.told = len(sheet.items), False
-        if self.shared:
+        if self.shared and sheet.kept:
             parts.draw_notes(sheet, SHORTLY, paper.strip(sheet), heading="")
         self.y = sheet.frame[1]
         return sheet
 
     def tell(self) -> None:
         """Say on this sheet, once, that something on it has no picture."""
-        if self.told:
+        if self.told or not self.sheet.kept:
             return
         self.told = True
         sheet = self.sheet
@@ -180,7 +183,7 @@ class _Parts(Struct, frozen=True, kw_only=True):
 
 
 def _laid(work: _Work, steps: Sequence[Step], high: Mapping[Step, float] | None = None) -> _Work:
-    """Draw them in turn; those of which a height is given are not parted."""
+    """Lay them out in turn; those of which a height is given are not parted."""
     work.new()
     for step in steps:
         if high and not work.untouched and work.y + high.get(step, 0.0) > work.bottom:
@@ -201,21 +204,27 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
     sheets than when they are parted wherever a sheet ends, with none parted that fits.
     """
 
-    def drawn(
-        steps: Sequence[Step], high: Mapping[Step, float] | None = None, *, again: bool = False
+    def on(
+        kind: type[Sheet],
+        steps: Sequence[Step],
+        high: Mapping[Step, float] | None = None,
+        *,
+        again: bool = False,
     ) -> _Work:
-        work = _Work(title=title, size=size, shared=True, listed=given.listed, again=again)
+        work = _Work(
+            title=title, size=size, shared=True, kind=kind, listed=given.listed, again=again
+        )
         return _laid(work, steps, high)
 
     steps = given.steps()
-    first = drawn(steps)
+    first = on(Sheet, steps)
     if not first.parted:
         return first.sheets
     high: dict[Step, float] = {}
     rest: dict[Step, float] = {}
     parted = 0
     for step in steps:
-        alone = drawn([step], again=True)
+        alone = on(Trial, [step], again=True)
         parted += alone.parted
         if len(alone.sheets) == 1:
             high[step] = alone.y - alone.sheet.frame[1]
@@ -223,12 +232,15 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
             rest[step] = alone.y - alone.sheet.frame[1]
     filled = _filled(steps, high, rest, first.bottom - first.sheet.frame[1])
     wanted = len(first.sheets) + parted, parted
-    tried: list[_Work] = []
+    best: Callable[[], _Work] | None = None
+    least = _cost(first)
     for again, whole, order in product((True, False), (high, None), (steps, filled)):
-        tried.append(drawn(order, whole, again=again))
-        if _cost(tried[-1]) <= wanted:
+        cost = _cost(on(Trial, order, whole, again=again))
+        if cost < least or (best is None and cost == least):
+            best, least = partial(on, Sheet, order, whole, again=again), cost
+        if cost <= wanted:
             break
-    return min((*tried, first), key=_cost).sheets
+    return (best() if best else first).sheets
 
 
 def _cost(work: _Work) -> tuple[int, int]:
@@ -366,6 +378,8 @@ def _face_again(work: _Work) -> None:
         return
     record, y = work.owed, work.y
     work.owed = None
+    if not work.sheet.kept:
+        return
     view = VIEWS[0][0]
     wide, high = face.shell_mm(record)
     scale = min(face.least_scale(record), (work.room - 4.0) / (2 * wide))

@@ -288,14 +288,24 @@ class BenchTable(Struct, kw_only=True):
         high = head_mm(self.at)
         box = (self.left, self.y, self.right, self.y + high)
         self.sheet.rect(box, kind="rule", width_mm=0.25, fill=PALE)
-        self._texts(_lines(self.at, self.at.heads, bold=True), bold=True, ref="head")
+        if self.sheet.kept:
+            self._texts(_lines(self.at, self.at.heads, bold=True), bold=True, ref="head")
         self.y += high
 
     def row(
         self, row: BenchRow, connector: str, *, least_mm: float = 0.0, last: bool = True
     ) -> None:
         """A row; `last` of its group, its lower rule goes through to the left edge."""
-        ref = f"{connector}.{row.contact}"
+        if self.sheet.kept:
+            self._draw(row, f"{connector}.{row.contact}", least_mm)
+        self.y += max(row_mm(self.at, row), least_mm)
+        start = self.left
+        if not last and self.at.used[0] == NAME:
+            start += self.at.widths[0]
+        self.sheet.line(((start, self.y), (self.right, self.y)), width_mm=0.2, kind="rule")
+
+    def _draw(self, row: BenchRow, ref: str, least_mm: float) -> None:
+        """The texts of a row."""
         self._texts(_lines(self.at, _cells(row)), bold=False, ref=ref, wire=row.conductor)
         if row.across:
             lines, x, room = _across(self.at, row)
@@ -310,11 +320,6 @@ class BenchTable(Struct, kw_only=True):
                 room_mm=SHEET_MM - 2 * PAD_MM + 0.1,
             )  # fmt: skip
             self.sheet.wanted.append(wanted)
-        self.y += max(row_mm(self.at, row), least_mm)
-        start = self.left
-        if not last and self.at.used[0] == NAME:
-            start += self.at.widths[0]
-        self.sheet.line(((start, self.y), (self.right, self.y)), width_mm=0.2, kind="rule")
 
     def name(self, lines: Sequence[str], connector: str) -> None:
         """The name of the group of rows that begins here."""

@@ -176,6 +176,8 @@ def draw_face(
     flange: bool = True,
 ) -> None:
     """One view of a connector around a point, with or without its flange."""
+    if not sheet.kept:
+        return
     sign = -1.0 if mirrored(record.gender, view) else 1.0
     draw_shell(sheet, record, at, scale, view, flange=flange)
     pins = {p.name: p for p in record.pins}

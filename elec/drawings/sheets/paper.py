@@ -17,9 +17,9 @@ def continued(
     )
 
 
-def page(size: Size, block: TitleBlock, description: str) -> Sheet:
+def page(size: Size, block: TitleBlock, description: str, kind: type[Sheet] = Sheet) -> Sheet:
     """An empty sheet with the id of its number."""
-    return Sheet(size=size, title=block, id=f"sheet-{block.label}", description=description)
+    return kind(size=size, title=block, id=f"sheet-{block.label}", description=description)
 
 
 def strip(sheet: Sheet) -> Box:

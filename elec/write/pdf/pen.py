@@ -121,8 +121,10 @@ class Pen:
                 out.setFillColor(colour(look[2]))
                 out.setHorizScale(100 * look[3])
                 last = look
-            wide = look[3] * metrics.width_em(ink.text, ink.bold) * size
-            left = {"left": 0.0, "center": wide / 2, "right": wide}[ink.align]
+            left = 0.0
+            if ink.align != "left":
+                wide = look[3] * metrics.width_em(ink.text, ink.bold) * size
+                left = wide / 2 if ink.align == "center" else wide
             x, y = self._x(ink.at[0]), self._y(ink.at[1])
             if ink.turned:
                 out.setTextTransform(0, 1, -1, 0, x, y - left)
