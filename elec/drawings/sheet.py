@@ -424,6 +424,10 @@ class Trial(Sheet, kw_only=True):
         """No text; nobody may ask a trial for its width."""
         return 0.0
 
+    def symbol(self, *_: Any, **__: Any) -> float:
+        """No symbol; nobody may ask a trial for its end."""
+        return 0.0
+
 
 _NUMBERS = tuple(str(n) for n in range(1, 24))
 

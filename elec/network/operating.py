@@ -167,7 +167,7 @@ class PointSearch:
 
     def _begins(self, cases: Flags) -> None:
         """Note the states of cases in which they fit the first secants."""
-        chosen = np.flatnonzero(cases)
+        chosen = cases.nonzero()[0]
         if len(chosen):
             at, guess = self._at[chosen], self._guess
             alternators = len(guess.regulation)
@@ -201,7 +201,7 @@ class PointSearch:
             if not pending.any():
                 break
             if 4 * int(pending.sum()) <= 3 * len(pending):
-                self._keep(np.flatnonzero(pending))
+                self._keep(pending.nonzero()[0])
                 pending = pending[pending]
         self._remember()
         return (
@@ -236,8 +236,8 @@ class PointSearch:
             met = sound & ~starved(devices, load_v).any(axis=0)
             np.logical_or(finished, ~secant & (~sound | (steady & ~met)), out=finished)
             settled = settled & met
-        self._record(result, np.flatnonzero(pending & (finished | (turn == _ROUNDS))), found)
-        chosen = np.flatnonzero(pending & finished)
+        self._record(result, (pending & (finished | (turn == _ROUNDS))).nonzero()[0], found)
+        chosen = (pending & finished).nonzero()[0]
         at = self._at[chosen]
         result.settled[at] = settled[chosen]
         result.stable[at] = (settled & ~secant)[chosen]
@@ -263,7 +263,7 @@ class PointSearch:
         fewer = count < control.fewest
         control.fewest = np.minimum(count, control.fewest)
         control.grace = np.where(fewer, _GRACE, control.grace - 1)
-        lone = np.flatnonzero((control.grace < 0) & (count > 1))
+        lone = ((control.grace < 0) & (count > 1)).nonzero()[0]
         if len(lone):
             first = wrong[:, lone].argmax(axis=0)
             wrong[:, lone] = False

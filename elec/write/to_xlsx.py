@@ -93,7 +93,7 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
         sheet.write_string(0, k, clean(title), styles["head text" if as_text else "head"])
         unit = scale(column, options.units)
         for line, (value, text) in enumerate(zip(values, texts, strict=True), start=1):
-            figure = _figure(value)
+            figure = None if isinstance(value, str) else _figure(value)
             if figure is not None and math.isfinite(figure) and not _says_more(value):
                 shown = float(f"{figure * unit.factor:.{DATA_DIGITS}g}")
                 digits = len(text.partition(".")[2])

@@ -1,6 +1,7 @@
 """Pages for the bench: legible, complete, true to the face, silent about nothing."""
 
 import re
+from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -10,11 +11,13 @@ from msgspec.structs import replace
 from elec.answers.connect.pins import pins
 from elec.answers.connect.readings import EndReading, readings
 from elec.answers.connect.vapour import left_out
+from elec.drawings.from_study import plan
 from elec.drawings.ink import Circle, Lettering
 from elec.drawings.inputs import BenchPage, BenchRow, DrawnPin
 from elec.drawings.records.bench import NO_LIMIT, NO_RETURN, NOT_MEASURED, bench_pages
 from elec.drawings.records.grounds import ground_record
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, Trial
+from elec.drawings.sheets import bench as connectors
 from elec.drawings.sheets.bench import NO_PICTURE, Step, _filled, bench, pictured
 from elec.pages.bench.proving import ring_out
 from elec.pages.table import Cell
@@ -59,6 +62,35 @@ def test_every_page_is_legible_and_names_every_wire(name: str) -> None:
                 if item.text and item.ref in {f"{one.id}.{row.contact}" for row in page.rows}
             ]
             assert min(sizes, default=2.5) == 2.5
+
+
+def test_a_trial_ends_where_the_drawing_does(monkeypatch: pytest.MonkeyPatch) -> None:
+    laid = connectors._laid
+    kinds: set[type[Sheet]] = set()
+
+    def both(
+        work: connectors._Work, steps: Sequence[Step], high: Mapping[Step, float] | None = None
+    ) -> connectors._Work:
+        kinds.add(work.kind)
+        other = Trial if work.kind is Sheet else Sheet
+        again = laid(
+            connectors._Work(
+                title=work.title, size=work.size, shared=work.shared, kind=other,
+                listed=work.listed, again=work.again,
+            ), steps, high,
+        )  # fmt: skip
+        found = laid(work, steps, high)
+        ends = [(one.y, one.parted, len(one.sheets)) for one in (found, again)]
+        assert ends[0] == ends[1]
+        assert not any(sheet.items for one in (found, again) for sheet in one.sheets
+                       if not sheet.kept)  # fmt: skip
+        return found
+
+    monkeypatch.setattr(connectors, "_laid", both)
+    for one in plan(study("larkspur")):
+        if one.kind == "connector":
+            one.make(one.code)
+    assert kinds == {Sheet, Trial}
 
 
 def test_the_radio_of_foxglove_by_hand() -> None:

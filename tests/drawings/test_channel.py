@@ -4,6 +4,7 @@ import random
 from itertools import combinations, pairwise
 
 import pytest
+from msgspec.structs import replace
 
 from elec.drawings.layout import channel, tracks
 from elec.drawings.layout.channel import Net, NetBox, Routed, route
@@ -140,3 +141,18 @@ def test_crossings_are_counted() -> None:
 def test_a_net_needs_two_boxes() -> None:
     with pytest.raises(ValueError, match="does not join"):
         route([NetBox(id="a", width_mm=9.0)], [Net(id="n", a="a", b="a")])
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_no_size_changes_the_order(seed: int) -> None:
+    """Forms of one drawing differ in sizes alone, and share the order that was found once."""
+
+    def order(found: Routed) -> list[str]:
+        return sorted(found.boxes, key=lambda name: found.boxes[name][1])
+
+    boxes, nets = graph(seed)
+    small = [replace(box, width_mm=20.0) for box in boxes]
+    wordy = [replace(net, label_mm=net.label_mm + 30.0) for net in nets]
+    found, other = route(boxes, nets, starts=4), route(small, wordy, starts=4)
+    assert order(found) == order(other)
+    assert [port.net for port in found.ports] == [port.net for port in other.ports]

@@ -1,9 +1,11 @@
 """Frame, zones and title block, against the sizes and rules of the standards (from memory)."""
 
+from collections.abc import Callable, Mapping
+
 import pytest
 
 from elec.drawings import frame
-from elec.drawings.sheet import SIZES_MM, Item, Sheet, Size, TitleBlock
+from elec.drawings.sheet import SIZES_MM, Item, Sheet, Size, TitleBlock, Trial
 from tests.drawings.inspect import inspect
 
 
@@ -106,3 +108,27 @@ def test_the_title_block_has_no_overlaps_even_when_full(size: Size) -> None:
 
 def test_an_empty_sheet_is_clean() -> None:
     assert inspect(blank()) == ()
+
+
+DRAWN: Mapping[str, Callable[[Sheet], object]] = {
+    "line": lambda sheet: sheet.line(((0.0, 0.0), (1.0, 1.0))),
+    "polygon": lambda sheet: sheet.polygon(((0.0, 0.0), (1.0, 1.0), (1.0, 0.0))),
+    "rect": lambda sheet: sheet.rect((0.0, 0.0, 1.0, 1.0)),
+    "circle": lambda sheet: sheet.circle((0.0, 0.0), 1.0),
+    "dot": lambda sheet: sheet.dot((0.0, 0.0), net="n"),
+    "text": lambda sheet: sheet.text(0.0, 0.0, "a"),
+    "symbol": lambda sheet: sheet.symbol("breaker", (0.0, 0.0)),
+}
+ASKED = {"columns", "rows", "zone"}
+
+
+def test_a_trial_keeps_nothing_that_a_sheet_would() -> None:
+    methods = {name for name, one in vars(Sheet).items() if callable(one) and name[0] != "_"}
+    assert methods == DRAWN.keys() | ASKED
+    for name, draw in DRAWN.items():
+        sheet, trial = blank(), Trial(size="A4", title=TitleBlock())
+        draw(sheet)
+        draw(trial)
+        assert (bool(sheet.items), trial.items) == (True, []), name
+    assert blank().kept
+    assert not Trial(size="A4", title=TitleBlock()).kept

@@ -141,7 +141,7 @@ def _beyond(amps: Array, most_a: Array) -> list[Beyond]:
     over = ~(amps <= most_a)
     found = []
     for case in range(amps.shape[1]):
-        at = np.flatnonzero(over[:, case])
+        at = over[:, case].nonzero()[0]
         found.append(Beyond(at=at, amps=amps[at, case]))
     return found
 

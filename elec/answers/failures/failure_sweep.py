@@ -263,7 +263,7 @@ class Sweep:
         found: list[dict[str, float]] = [{} for _ in range(given_a.shape[1])]
         for branch, amps in zip(self.model.netlist.batteries, given_a, strict=True):
             if branch.name in known:
-                giving = np.flatnonzero(amps > 0)
+                giving = (amps > 0).nonzero()[0]
                 soon = each_emptied_min(self.study, branch.name, amps[giving]) < LONG_MIN
                 for at in giving[soon].tolist():
                     found[at][branch.name] = float(amps[at])
@@ -299,7 +299,7 @@ class Sweep:
                 arrays["resistance_ohm"][traced.dropped[:, column], at] = np.inf
             if traced.moved[column] or self._closes[column]:
                 closes = traced.fallen_back[:, column] | opened.closed[:, column]
-                for row in np.flatnonzero(closes).tolist():
+                for row in closes.nonzero()[0].tolist():
                     arrays["resistance_ohm"][row, at] = self._changing_ohm[row]
             if traced.adrift[:, column].any():
                 opens = opened.resistors[:, column] | traced.dropped[:, column]
@@ -332,7 +332,7 @@ class Sweep:
         steady = None
         if lasting is not None:
             steady = self._answers.get((lasting, self._key(lasting, column)))
-        serving = np.flatnonzero(traced.serving[:, column])
+        serving = traced.serving[:, column].nonzero()[0]
         return After(
             dead=frozenset(name for name in dead if ":" not in name),
             low=() if answer is None else answer.low,

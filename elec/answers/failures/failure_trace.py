@@ -113,7 +113,7 @@ class Traced(Struct, frozen=True, kw_only=True, dict=True):
     def dead(self, column: int) -> frozenset[str]:
         """The things that nothing feeds in a failure."""
         if column not in self._dead:
-            rows = np.flatnonzero(~self.fed[:, column]).tolist()
+            rows = (~self.fed[:, column]).nonzero()[0].tolist()
             self._dead[column] = frozenset(self.things[row] for row in rows)
         return self._dead[column]
 

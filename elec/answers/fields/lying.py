@@ -123,10 +123,10 @@ class Strands(Struct, frozen=True, kw_only=True):
         back_a = (np.bincount(self.strand, np.abs(amps), strands) - np.abs(sum_a)) / 2
         alone = np.asarray(np.bincount(self.strand_piece, sum_a, self.pieces), np.float64)
         loose = np.bincount(self.strand_piece, np.abs(sum_a), self.pieces)
-        live = np.flatnonzero(amps)[::-1]
+        live = amps.nonzero()[0][::-1]
         first = np.zeros(strands, np.intp)
         first[self.strand[live]] = live  # the first that carries anything is written last
-        pairs = np.flatnonzero(back_a > LEAST_A)
+        pairs = (back_a > LEAST_A).nonzero()[0]
         size = np.abs(conductor_a)
         out, back = (
             np.bincount(chain, size[rows], self.insides) for rows, chain in (self.out, self.back)

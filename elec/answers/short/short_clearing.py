@@ -294,7 +294,7 @@ class Clearing:
             through = amps[part.wire_rows]
             state.through = {
                 part.wires[at][0]: float(through[at])
-                for at in np.flatnonzero(through > THROUGH_A).tolist()
+                for at in (through > THROUGH_A).nonzero()[0].tolist()
             }
         if not short_a > NOTHING_A:
             return True, ""
@@ -302,7 +302,7 @@ class Clearing:
         carried = amps[part.guard_rows]
         over = {
             part.guards[at].key: (part.guards[at], float(carried[at]))
-            for at in np.flatnonzero(carried > part.rated_a).tolist()
+            for at in (carried > part.rated_a).nonzero()[0].tolist()
             if part.guards[at].key not in gone
         }
         times = {key: one.times_s(here) for key, (one, here) in over.items()}
@@ -334,7 +334,7 @@ class Clearing:
 
     def _warm(self, part: _Part, state: _State, amps: Array, quick_s: float, slow_s: float) -> None:
         carried = amps[part.wire_rows]
-        for at in np.flatnonzero(carried > part.lasting_a).tolist():
+        for at in (carried > part.lasting_a).nonzero()[0].tolist():
             name, one = part.wires[at]
             bears_s = one.time_s(float(carried[at]))
             if not math.isfinite(bears_s):

@@ -191,7 +191,7 @@ class _March:
 
     def run(self) -> list[Course]:
         for _ in range(MOST_STEPS):
-            rows = np.flatnonzero(self.live)
+            rows = self.live.nonzero()[0]
             if not len(rows):
                 break
             self._step(rows)
@@ -237,7 +237,7 @@ class _March:
         part = np.ones(len(rows))
         guards = self._guards(rows, setting, opened, end, last)
         crossed = np.minimum.reduce(guards, axis=1) < 0
-        over = np.flatnonzero(crossed)
+        over = crossed.nonzero()[0]
         if len(over):
             part[over] = self._roots(
                 rows[over],
@@ -320,18 +320,20 @@ class _March:
     def _longest(self, start: Array, slope: Array, day: Numbers, opened: Flags) -> Array:
         """Time to the end of the straight line that each state is on."""
         lasts = np.full(len(start), np.inf)
+        steep = np.abs(slope)
+        rises = slope > 0
         for b, axis in enumerate(self.lattice.breaks):
-            s, f = start[:, b], slope[:, b]
-            up = np.searchsorted(axis, s + OVER, side="right")
-            down = np.searchsorted(axis, s - OVER, side="left") - 1
-            ahead = axis[np.clip(np.where(f > 0, up, down), 0, len(axis) - 1)]
-            reach = np.abs(ahead - s) + OVER
-            speed = np.abs(f)
-            time = np.divide(reach, speed, out=np.full(len(f), np.inf), where=speed > 1e-15)
-            charging = (f > 0) & ~opened[:, b]
-            time = np.where(
-                charging, np.minimum(time, CHARGING_PART * self.bank.charge_s[day, b]), time
-            )
+            s, up, speed = start[:, b], rises[:, b], steep[:, b]
+            next_ = axis.searchsorted(s - OVER, side="left") - 1
+            if up.any():
+                next_ = np.where(up, axis.searchsorted(s + OVER, side="right"), next_)
+            ahead = axis[np.minimum(np.maximum(next_, 0), len(axis) - 1)]
+            time = np.full(len(s), np.inf)
+            np.divide(np.abs(ahead - s) + OVER, speed, out=time, where=speed > 1e-15)
+            charging = up & ~opened[:, b]
+            if charging.any():
+                most = np.minimum(time, CHARGING_PART * self.bank.charge_s[day, b])
+                time = np.where(charging, most, time)
             lasts = np.minimum(lasts, np.where(opened[:, b], np.inf, time))
         return lasts
 
@@ -367,12 +369,12 @@ class _March:
         if clear.all() and not act.any():
             return acted
         guards = self._guards(rows, setting, opened, state, found)
-        for k in np.flatnonzero((guards.min(axis=1) < 0) | act).tolist():
+        for k in ((guards.min(axis=1) < 0) | act).nonzero()[0].tolist():
             i = int(rows[k])
             low = int(np.argmin(guards[k]))
             current = amps[k]
             gone = (self.state[i] <= 1e-9) & ~self.opened[i] & (current > DRAWN_A)
-            empty = np.flatnonzero(gone)
+            empty = gone.nonzero()[0]
             if len(empty):
                 self._open(i, int(empty[0]), "battery empty")
                 acted[k] = True
