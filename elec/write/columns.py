@@ -2,6 +2,7 @@
 
 import re
 import textwrap
+from collections.abc import Sequence
 
 from msgspec import Struct
 
@@ -106,19 +107,23 @@ def _rpad(text: str, width: int) -> str:
 
 def at_point(texts: list[str]) -> list[str]:
     """Texts of equal width whose decimal points stand under each other."""
-    after = max(
-        (len(text) - text.index(".") for text in texts if _NUMBER.fullmatch(text) and "." in text),
-        default=0,
-    )
-    padded = []
-    for text in texts:
-        if text == UNKNOWN or _NUMBER.fullmatch(text):
-            behind = len(text) - text.index(".") if "." in text else 0
-            padded.append(text + " " * (after - behind))
-        else:
-            padded.append(text)
+    padded = [text + " " * lacks for text, lacks in zip(texts, lacking(texts), strict=True)]
     width = max((length(text) for text in padded), default=0)
     return [" " * (width - length(text)) + text for text in padded]
+
+
+def lacking(texts: Sequence[str]) -> list[int]:
+    """By how many characters, the point counted, each number ends before the longest behind it.
+
+    >>> lacking(["1.25", "3", "?", "none", "0.5"])
+    [0, 3, 3, 0, 1]
+    """
+    found: list[int | None] = []
+    for text in texts:
+        number = text == UNKNOWN or _NUMBER.fullmatch(text)
+        found.append((len(text) - text.index(".") if "." in text else 0) if number else None)
+    most = max((behind for behind in found if behind), default=0)
+    return [0 if behind is None else most - behind for behind in found]
 
 
 def _broad(column: list[str]) -> int:

@@ -33,7 +33,7 @@ from elec.pages.glance import Answer
 from elec.pages.table import Cell, Table
 from elec.pages.told import Told, abouts, told, told_id
 from elec.working import Working
-from elec.write.columns import at_point
+from elec.write.columns import lacking
 from elec.write.html_index import every, index_of, packed
 from elec.write.html_paper import (
     BRIEF,
@@ -121,6 +121,7 @@ def _environment() -> Any:
         lstrip_blocks=True,
         keep_trailing_newline=True,
         auto_reload=False,
+        optimized=False,  # longer than it saves, for a page a run
     )
     environment.filters["clean"] = clean
     environment.filters["prose"] = _prose
@@ -373,6 +374,8 @@ class _Page(Struct, kw_only=True):
         return self._gone[id(table)]
 
     def _without_room(self, table: Table) -> set[int]:
+        if not self.wide(table):  # it is read with ease even on the short side
+            return set()
         room_pt = usable_pt(self.book.paper, lying=True)
         least = [least_pt(one) for one in self.printed(table)]
         gone: set[int] = set()
@@ -418,7 +421,7 @@ class _Page(Struct, kw_only=True):
         for k, one in enumerate(self.printed(table)):
             off = " off-paper" if k in gone else ""
             begin, end = ("<td", "</td>") if k else ('<th scope="row"', "</th>")
-            pads = map(_behind, at_point(list(one.texts))) if one.numeric else repeat(0)
+            pads = lacking(one.texts) if one.numeric else repeat(0)
             numbers = map(_number, one.texts, pads)
             kinds = (kind(text, numeric=one.numeric) for text in one.texts)
             cells = (row[k] for row in table.rows)
@@ -559,7 +562,3 @@ def _number(text: str, pad: int) -> str:
     if text == UNKNOWN:
         return f'<span class="unknown" title="not known"{lacks}><b>?</b></span>'
     return f"<span{lacks}>{escaped(text)}</span>" if pad else escaped(text)
-
-
-def _behind(aligned: str) -> int:
-    return len(aligned) - len(aligned.rstrip(" "))

@@ -195,8 +195,14 @@ def is_numeric(column: Column, values: Sequence[Value]) -> bool:
     """Whether a column holds numbers, so that they are aligned at the point."""
     if column.unit and column.unit != "awg":
         return True
-    known = [plain for plain in map(bare, values) if plain not in {None, ""}]
-    return bool(known) and all(isinstance(value, int | float) for value in known)
+    known = False
+    for plain in map(bare, values):
+        if plain is None or plain == "":
+            continue
+        if not isinstance(plain, int | float):
+            return False
+        known = True
+    return known
 
 
 def _digits(unit: str, column: Column) -> int:
