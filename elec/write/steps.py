@@ -6,7 +6,7 @@ numbers would otherwise show another result than the printed one.
 
 import math
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 
 from msgspec import Struct
@@ -132,8 +132,8 @@ def with_feet(term: Term, system: UnitSystem, digits: int = USUAL_DIGITS) -> str
     return quantity(term, digits)
 
 
-def insert(step: Step, digits: Callable[[Term], int] = lambda _: USUAL_DIGITS) -> str:
-    """The formula with its numbers put in for its symbols.
+def insert(step: Step, digits: Sequence[int] = ()) -> str:
+    """The formula with its numbers put in for its symbols, each with its digits or the usual ones.
 
     >>> volts = Term(symbol="V", value=14.0, unit="v")
     >>> watts = Term(symbol="P", value=45.0, unit="w")
@@ -141,7 +141,11 @@ def insert(step: Step, digits: Callable[[Term], int] = lambda _: USUAL_DIGITS) -
     >>> insert(Step(result=amps, formula="P / V", terms=(watts, volts)))
     '45 / 14'
     """
-    known = {term.symbol: significant(term.value, digits(term)) for term in step.terms}
+    each = digits or [USUAL_DIGITS] * len(step.terms)
+    known = {
+        term.symbol: significant(term.value, count)
+        for term, count in zip(step.terms, each, strict=True)
+    }
 
     def replace(match: re.Match[str]) -> str:
         text = known.get(match.group())
@@ -186,13 +190,7 @@ def _line(
     system: UnitSystem,
 ) -> StepLine:
     result = step.result
-    shown = quantity(result, digits.of(result))
-    added = column(step)
-    text = added or pretty(step.formula)
-    formula = f"{clean(result.symbol)} = {text}" if step.formula else ""
-    inserted = insert(step, digits.of) if step.terms and step.formula and not added else ""
-    if inserted in (shown, pretty(step.formula), significant(result.value, digits.of(result))):
-        inserted = ""
+    formula, inserted, shown = _said(step, digits.of_step(step))
     return StepLine(
         number=number,
         meaning=clean(result.meaning or result.symbol),
@@ -212,6 +210,36 @@ def _line(
         source=clean(step.source),
         note=clean(step.note),
     )
+
+
+@lru_cache(maxsize=1 << 12)
+def _said(step: Step, digits: tuple[int, ...]) -> tuple[str, str, str]:
+    """Formula, the same with its numbers, and result; `digits` as `of_step` gives them.
+
+    Many workings go through the same steps.
+    """
+    result, count = step.result, digits[0]
+    shown = quantity(result, count)
+    added = column(step)
+    text = added or pretty(step.formula)
+    formula = f"{clean(result.symbol)} = {text}" if step.formula else ""
+    inserted = insert(step, digits[1:]) if step.terms and step.formula and not added else ""
+    if inserted in (shown, pretty(step.formula), significant(result.value, count)):
+        inserted = ""
+    return formula, inserted, shown
+
+
+@lru_cache(maxsize=1 << 12)
+def _reproduced(step: Step, digits: tuple[int, ...]) -> bool:
+    """Whether the printed formula gives the printed result; `digits` as `of_step` gives them."""
+    values = {t.symbol: float(significant(t.value, count))
+              for t, count in zip(step.terms, digits[1:], strict=True)
+              if math.isfinite(t.value)}  # fmt: skip
+    try:
+        found = evaluate(step.formula, values)
+    except (ArithmeticError, TypeError, ValueError):
+        return False
+    return significant(found, digits[0]) == significant(step.result.value, digits[0])
 
 
 def _origin(term: Term, steps_of: "dict[_Key, int]") -> str:
@@ -251,9 +279,15 @@ class _Digits:
         """Significant digits of a term."""
         return self._digits.get(_key(term), USUAL_DIGITS) if self._digits else USUAL_DIGITS
 
+    def of_step(self, step: Step) -> tuple[int, ...]:
+        """Those of its result, and of each of its terms."""
+        return self.of(step.result), *map(self.of, step.terms)
+
     def _refine(self, step: Step) -> bool:
+        if _reproduced(step, self.of_step(step)):
+            return False
         before = dict(self._digits)
-        while not self._reproduced(step):
+        while not _reproduced(step, self.of_step(step)):
             coarse = [term for term in self._coarse(step) if self.of(term) < self._enough(step)]
             if coarse:
                 for term in coarse:
@@ -269,16 +303,6 @@ class _Digits:
     def _enough(self, step: Step) -> int:
         """Digits of the terms beyond which a result that is still missed is half-way."""
         return self.of(step.result) + _SPARE_DIGITS
-
-    def _reproduced(self, step: Step) -> bool:
-        values = {t.symbol: float(significant(t.value, self.of(t))) for t in step.terms
-                  if math.isfinite(t.value)}  # fmt: skip
-        try:
-            found = evaluate(step.formula, values)
-        except (ArithmeticError, TypeError, ValueError):
-            return False
-        digits = self.of(step.result)
-        return significant(found, digits) == significant(step.result.value, digits)
 
     def _coarse(self, step: Step) -> Iterator[Term]:
         """The terms of which more can be shown."""
