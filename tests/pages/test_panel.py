@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from elec.answers.connect.panel import panels
+from elec.answers.connect.panel import engraving, panels
 from elec.pages.circuits.panel import ON_NONE, labels
 from elec.read import read
 from elec.standards import default
@@ -29,7 +29,7 @@ def test_every_taken_position_has_its_text(name: str) -> None:
             assert (row is None) == (position.subject not in layout.engraved)
             if row is not None and position.subject is not None:
                 taken += 1
-                assert row[2] == position.subject.text
+                assert row[2] == engraving(study, position.subject)
                 switch = layout.holds == "switches"
                 key = "panel-switch-height" if switch else "panel-breaker-height"
                 assert row[3] == default(key).value

@@ -218,6 +218,10 @@ def test_a_panel_has_the_ratings_and_gauges_of_the_tables(name: str) -> None:
         if row and len(texts) > 2 and re.fullmatch(r"[\d.]+", texts[1]):
             assert row["device"].startswith(f"{texts[1]} A "), (sheet, ref, texts)
             seen += 1
+        engraved = re.search(r" ([\d.]+ A)$", " ".join(texts))  # of a fuse
+        if row and engraved and not ref.startswith("position"):
+            assert row["device"].startswith(f"{engraved[1]} "), (sheet, ref, texts)
+            seen += 1
         for i, word in enumerate(texts):
             more = f"{word} {texts[i + 1]}" if i + 1 < len(texts) else word  # a title in two lines
             text, last = (more, i + 1) if more in devices else (word, i)

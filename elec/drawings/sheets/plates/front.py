@@ -13,7 +13,6 @@ from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
 from elec.drawings.sheet import Sheet
 from elec.drawings.sheets import parts
-from elec.working import within
 
 MOST_MM = 30.0
 """The widest that a position is drawn."""
@@ -400,7 +399,7 @@ def close(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[str, ...]
 
 def _covered(drawn_mm: float, look: Look) -> bool:
     """Whether what is drawn so far from the edge is nearer to that of the plate than it may."""
-    return not within(SCREW_MM, drawn_mm / look.times)
+    return drawn_mm / look.times < SCREW_MM
 
 
 OVER_INK_MM = 0.2 + HALF_MM - parts.SMALL_MM / 2
