@@ -45,6 +45,7 @@ from elec.drawings.records.legend import (
 )
 from elec.drawings.records.panel import (
     OFF,
+    OFF_TITLE,
     behind_apart,
     group_title,
     panel_groups,
@@ -530,7 +531,18 @@ def _contents(study: Study, legends: int) -> Iterator[tuple[str, ...]]:
     for one in plan(study):
         count = legends if one.kind == "legend" else len(_bare(study, one))
         last = label(one.code, count)
-        yield (one.first if count < 2 else f"{one.first} to {last}", one.title)
+        yield (one.first if count < 2 else f"{one.first} to {last}", _listed(study, one))
+
+
+def _listed(study: Study, one: Planned) -> str:
+    """The title of a drawing, with the sheet of the list of what is on no panel, if it has it."""
+    if one.kind != "panel" or OFF not in one.names:
+        return one.title
+    sheets = _bare(study, one)
+    at = next(s for s in sheets if any(item.ref.startswith("off ") for item in s.items))
+    listed = OFF_TITLE if len(sheets) < 2 else f"{OFF_TITLE} ({at.title.label})"
+    rest = one.title.removesuffix(OFF_TITLE).removesuffix("; ")
+    return f"{rest}; {listed}" if rest else listed
 
 
 def _legend(study: Study) -> Iterator[Planned]:

@@ -341,3 +341,12 @@ def test_a_warm_wire_reads_more() -> None:
     """Of copper, by the line of its resistance through 20 °C."""
     assert "copper: 0.4 % more a degree" in said("yarrow")
     assert 100 * (copper("20").warm_factor(21.0) - 1) == pytest.approx(0.393, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("name", "listed"),
+    [("foxglove", "(B3.2)"), ("larkspur", "(B4.2)"), ("yarrow", "panel"), ("thistledown", "panel")],
+)
+def test_the_list_of_the_sheets_names_what_is_on_no_panel(name: str, listed: str) -> None:
+    """Larkspur's called B4.2, the list of what is on no panel, breakers elsewhere."""
+    assert re.search(rf"; On no panel {re.escape(listed)}|; On no {listed}", said(name))

@@ -989,7 +989,8 @@ def test_a_breaker_without_a_bar_has_a_terminal_for_each_of_its_wires() -> None:
 
 def test_a_heading_over_free_positions_alone_is_grey() -> None:
     sheet = drawn("thistledown").of("panel")[0].sheets[0]
-    colours = {i.text: getattr(i.ink, "colour", "") for i in sheet.items}
+    colours = {i.text: getattr(i.ink, "colour", "") for i in sheet.items
+               if not i.ref.startswith("rear ")}  # fmt: skip
     assert colours["PANEL BUS"] == GREY
     assert colours["PANEL BUS · RADIO"] != GREY
 
@@ -1042,3 +1043,29 @@ def test_notes_stand_in_one_block_under_a_heading(name: str) -> None:
         for note in notes:
             left, top, _, _ = note.box
             assert any(h[1] < top and h[0] - 0.5 < left < h[0] + 4.0 for h in heads), note.text
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_bar_is_named_in_a_view_from_behind(name: str) -> None:
+    for drawing in drawn(name).of("panel"):
+        for sheet in drawing.sheets:
+            bars = sum(i.ref == "rear bar" for i in sheet.items)
+            assert sum(i.ref.startswith("rear bus ") for i in sheet.items) == bars, sheet.title
+
+
+@pytest.mark.parametrize(
+    ("name", "what", "wires"),
+    [
+        ("foxglove", "limiter 1", "–→P2A6"), ("foxglove", "TRIM", "see C5"),
+        ("larkspur", "D3", "P12B14→P12C14"), ("larkspur", "fuse 1", "P7C6→–"),
+        ("larkspur", "flap up limit", "C4F22→C4G22"), ("yarrow", "master contactor", "P1A2→P1B2"),
+        ("thistledown", "fuse 1", "P1A14→P1B14"),
+    ],
+)  # fmt: skip
+def test_what_stands_on_no_panel_has_its_wires_in_and_out(name: str, what: str, wires: str) -> None:
+    (sheet,) = (s for d in drawn(name).of("panel") for s in d.sheets
+                if "On no panel" in {i.text for i in s.items})  # fmt: skip
+    (at,) = (i.box[1] for i in sheet.items if i.text == what)
+    assert wires in {i.text for i in sheet.items if abs(i.box[1] - at) < 0.5}
+    dash = any("→" in i.text and "–" in i.text.split("→") for i in sheet.items)
+    assert dash == any(i.text == words.BOLTED_SAID for i in sheet.items)

@@ -154,7 +154,7 @@ def test_a_bus_that_a_sense_wire_misspells_is_offered() -> None:
 @pytest.mark.parametrize(
     ("asked", "word"),
     [
-        ("regulator.sense", "sense of voltage regulator"),
+        ("regulator.sense", "terminal sense of voltage regulator"),
         ("starter-contactor.load", "load side of starter contactor"),
         ("belly-beacon.+", "beacon"),
     ],
@@ -175,7 +175,7 @@ def test_a_wire_is_called_by_the_names_of_its_ends() -> None:
     assert system is not None
     titles = {chain.title for chain in chains(Study(system)).of("wire")}
     assert {
-        "main bus to sense of voltage regulator",
+        "main bus to terminal sense of voltage regulator",
         "load side of starter contactor to starter engaged light",
         "radio J1-3 to intercom J1-3",
         "engine monitor J2-1 to engine sensor plug A",

@@ -15,14 +15,26 @@ THERE = "on its sheet"
 
 def behind_device(study: Study, chain: Chain) -> str:
     """The wire at a device that is bolted to its bus; both wires where it is not."""
+    return "→".join(", ".join(found) for found in both_sides(study, chain) if found)
+
+
+def both_sides(study: Study, chain: Chain) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The wires on the line side and on the load side of the device of a chain."""
+    device = chain.device
+    return sides_of(study, [chain], device.id) if device is not None else ((), ())
+
+
+def sides_of(
+    study: Study, found: Sequence[Chain], part_id: str
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The wires before a part of some chains and behind it; none where it is bolted on."""
     before: dict[str, None] = {}
     after: dict[str, None] = {}
-    for row in chain.rows:
-        for part, line, load in _between(row):
-            if part is chain.device:
-                before.update({marks(study)[line.id]: None} if line else {})
-                after.update({marks(study)[load.id]: None} if load else {})
-    return "→".join(", ".join(found) for found in (before, after) if found)
+    for part, line, load in (one for c in found for row in c.rows for one in _between(row)):
+        if part.id == part_id:
+            before.update({marks(study)[line.id]: None} if line else {})
+            after.update({marks(study)[load.id]: None} if load else {})
+    return tuple(before), tuple(after)
 
 
 def bolted(chain: Chain) -> bool:

@@ -31,6 +31,7 @@ from elec.drawings.records.behind import (
     landing_on,
     links,
     shortly,
+    sides_of,
 )
 from elec.model.panel import Panel
 from elec.sizing.sizing import sizing
@@ -64,6 +65,7 @@ OFF = "off-panel"
 """What stands on no panel, as if it were one."""
 OFF_TITLE = "On no panel"
 SEVERAL = "{kinds} elsewhere"
+Spots = Sequence[Sequence[PanelPosition]]
 
 
 def panel_record(
@@ -292,7 +294,7 @@ SWITCH_HEADS = (
     "at", "engraved (poles)", "up", "middle", "down", "carries", "rated", "wires", "sheet",
 )  # fmt: skip
 WIRES_AT = SWITCH_HEADS.index("wires")
-OFF_HEADS = ("what", "rating", "sits", "protects or switches", "gauge", "sheet")
+OFF_HEADS = ("what", "rating", "sits", "protects or switches", "wires", "sheet")
 
 
 def _spot(
@@ -371,7 +373,6 @@ def _bolted(study: Study, subject: Positioned, layout: PanelLayout) -> bool:
     return bolted(chains(study).named(subject.chains[0]))
 
 
-Spots = Sequence[Sequence[PanelPosition]]
 BARS_JOINED = (
     "Bars of one bus: joined by a jumper or bar, not in the file; nor where a wire lands on them."
 )
@@ -590,6 +591,7 @@ def _off_panel(study: Study, sheets: Mapping[str, tuple[str, str]]) -> PanelFace
         notes=(
             *((ONE_POLE,) if any("-pole" in row[1] for row in rows) else ()),
             *((DIODES,) if any("diode" in row[1] for row in rows) else ()),
+            *((BOLTED_SAID,) if any(BOLTED in row[-2].split("→") for row in rows) else ()),
         ),
         size=words.paper(study, large=False),
     )
@@ -650,7 +652,6 @@ def _off_row(
     where = words.place(study, part.place) or "place ?"
     sheet = sheets.get(chain.name, (FEEDERS if chain.kind == "feeder" else "", ""))[0]
     if part.kind in (*PROTECTS, DIODE):
-        gauges = dict.fromkeys(words.gauge(study, c) for c in chain.conductors())
         near = part.label if chain.kind == "wire" else f"at {_near(study, chain, part)}"
         return (
             off_name(study, part),
@@ -659,7 +660,7 @@ def _off_row(
             else f"{_amps(study, part.rated or chain.name)} A",
             f"{near}, {where}",
             chain.title,
-            ", ".join(gauges),
+            _in_and_out(study, [chain], part),
             sheet,
         )
     used = [c for c in chains(study).by_name.values() if part.name in {p.name for p in c.parts()}]
@@ -676,7 +677,30 @@ def _off_row(
     titles = ", ".join(dict.fromkeys(one.title for one in own))
     hand = study.document.circuits[coil.name].switch if coil is not None else None
     by = f"; pulled by {study.system.title('switches', hand)}" if hand else ""
-    return (part.label, made, where, titles + by, "", ", ".join(found))
+    wires = _flipped(study, own, part) or f"see {next(iter(found), FEEDERS)}"
+    return (part.label, made, where, titles + by, wires, ", ".join(found))
+
+
+def _in_and_out(study: Study, found: Sequence[Chain], part: Part) -> str:
+    """The wires before a part and behind it; a dash where it is bolted to what stands there."""
+    before, after = (", ".join(side) or BOLTED for side in sides_of(study, found, part.id))
+    return f"{before}→{after}"
+
+
+BOLTED = "–"
+BOLTED_SAID = "–: bolted there, no wire."
+
+
+def _flipped(study: Study, own: Sequence[Chain], part: Part) -> str:
+    """The wires of a contact on no panel; empty where it has more than line and load side."""
+    turned = any(
+        (bridge := reversing(study).get(one.name)) is not None and bridge.control == part.name
+        for one in own
+    )
+    if turned or part.kind == "changeover" or len(own) > 1:
+        return ""
+    found = {p.id for one in own for p in one.parts() if p.name == part.name}
+    return _in_and_out(study, own, part) if found == {part.id} else ""
 
 
 def _least(study: Study, found: Sequence[Chain]) -> str:

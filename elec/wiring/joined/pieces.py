@@ -87,7 +87,7 @@ def segment(index: int) -> str:
 def terminal_title(part: Part) -> str:
     """The end of a signal wire as a person says it.
 
-    `radio J1-3`, `sense of voltage regulator`, `load side of starter contactor`, `main bus`.
+    `radio J1-3`, `terminal sense of voltage regulator`, `load side of starter contactor`, `main bus`.
     """
     connector, _, pin = part.contact.rpartition(".")
     if part.kind == "connector":
@@ -99,7 +99,7 @@ def terminal_title(part: Part) -> str:
     plain = ("", "+", "-", "1")
     if part.contact.isdigit() and part.contact not in plain:
         return f"{part.label} {part.contact}"
-    return part.label if part.contact in plain else f"{part.contact} of {part.label}"
+    return part.label if part.contact in plain else f"terminal {part.contact} of {part.label}"
 
 
 def at_terminal(part: Part, side: int) -> Part:

@@ -53,6 +53,8 @@ class Rear(Struct, frozen=True, kw_only=True):
     """How narrow the wires at terminals are written."""
     named: bool = False
     """Whether the name of the panel stands over it: on another sheet than its own."""
+    bus_names: bool = False
+    """Whether the name of a bus stands over its bars also where it is the only one."""
 
     @property
     def barred(self) -> set[str]:
@@ -62,7 +64,7 @@ class Rear(Struct, frozen=True, kw_only=True):
     @property
     def titled(self) -> bool:
         """Whether the names of the buses stand over their bars."""
-        return len(self.record.bars) > 1
+        return len(self.record.bars) > 1 or (self.bus_names and bool(self.record.bars))
 
     @property
     def head(self) -> str:
@@ -83,8 +85,21 @@ def draw_rear(sheet: Sheet, view: Rear, within: Box | None = None) -> bool:
     """A view on a sheet, where that or a part of it has room; whether it had."""
     if not view.record.rear or not any(spot.kind for row in view.rows for spot in row):
         return False
-    forms = (view, replace(view, narrow=NARROW), _shorter(view))
+    forms = [view, replace(view, narrow=NARROW), _shorter(view)]
+    if _bus_names_fit(named := replace(view, bus_names=True)):
+        forms.insert(0, named)
     return any(_draw(sheet, form, within=within) for form in forms)
+
+
+def _bus_names_fit(view: Rear) -> bool:
+    """Whether the name of each bus is no wider than the devices that its bar joins."""
+    columns, names = _columns(view).wide, dict(view.record.bars)
+    return all(
+        parts.width(metrics.clean(names[bus].upper()), bold=True) + 1.0
+        <= sum(columns[start - 1 : stop])
+        for row in view.rows
+        for bus, start, stop in _bars(row, view.barred)
+    )
 
 
 NARROW = 0.85
@@ -230,12 +245,11 @@ def _row(sheet: Sheet, view: Rear, row: Row, at: Point, columns: RearColumns) ->
     right, y = at
     names = dict(view.record.bars)
     bars = list(_bars(row, view.barred))
-    for bus, start, stop in bars if view.titled else ():
+    for bus, _, stop in bars if view.titled else ():
         x = right - sum(columns.wide[:stop])
         sheet.text(
             x + 1.0, y + 3.2, metrics.clean(names[bus].upper()), bold=True, ref=f"rear bus {bus}"
         )
-        del start
     y += BUS_MM * view.titled
     middle = y + NAME_MM + BODY_MM / 2
     for _, start, stop in bars:
@@ -287,8 +301,10 @@ def behind(records: Sequence[PanelFace], title: TitleBlock) -> list[Sheet]:
     views = [Rear(record=record, rows=record.rows, named=True) for record in records]
     size = records[0].size
     for paper_size in (size, LARGER.get(size, size)):
-        if (one := _on_one(views, paper_size, title)) is not None:
-            return [one]
+        named = [v if not _bus_names_fit(n := replace(v, bus_names=True)) else n for v in views]
+        for form in (named, views):
+            if (one := _on_one(form, paper_size, title)) is not None:
+                return [one]
     sheets: list[Sheet] = []
     while views:
         sheets.append(_new(LARGER.get(size, size), title, len(sheets)))
