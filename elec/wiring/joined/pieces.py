@@ -87,7 +87,8 @@ def segment(index: int) -> str:
 def terminal_title(part: Part) -> str:
     """The end of a signal wire as a person says it.
 
-    `radio J1-3`, `terminal sense of voltage regulator`, `load side of starter contactor`, `main bus`.
+    `radio J1-3`, `terminal sense of voltage regulator`, `load side of starter contactor`,
+    `main bus`.
     """
     connector, _, pin = part.contact.rpartition(".")
     if part.kind == "connector":
