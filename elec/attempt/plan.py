@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from msgspec import Struct, field
 
 from elec.answers.connect.panel import Holds, panels
-from elec.answers.connect.pins import pins
+from elec.answers.connect.pins import SPARE_WORDS, pins
 from elec.attempt.asked import CIRCUIT_KEYS, EQUIPMENT_KEYS, AskedChange, Unclear, option_of
 from elec.model.panel import FREE
 from elec.model.system import Document, System
@@ -193,6 +193,7 @@ class _Plan:
             entry["ground-point"] = keys["ground-point"]
         if "through" in keys:
             entry["through"] = self._through(str(keys["through"]))
+            self._name_contacts(own, entry["through"])
         for key in ("via", "length"):
             if key in keys:
                 entry[key] = keys[key]
@@ -208,6 +209,15 @@ class _Plan:
         if switch is not None and switch not in self._switches():
             self._new_switch(switch, place)
             self._position(switch, "switches", "", place, (switch, *words))
+
+    def _name_contacts(self, circuit: str, through: Value) -> None:
+        """Contacts that the file calls spare are called by what they carry from now on."""
+        for plug, used in through.items() if isinstance(through, Mapping) else ():
+            known = self.document.plugs[plug].pins
+            for role, contact in used.items() if isinstance(used, Mapping) else ():
+                name = str(contact)
+                if name in known and known[name].signal in SPARE_WORDS:
+                    self.put(("plugs", plug, "pins", name), f"{circuit}-{role}")
 
     def _new_switch(self, switch: str, place: str) -> None:
         """Its own entry, with what is known; its rating is not, and stays to be given."""

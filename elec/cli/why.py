@@ -20,7 +20,6 @@ from elec.cli.common import (
 
 if TYPE_CHECKING:
     from elec.answers.why.why_names import WhySubject
-    from elec.finding import Finding
     from elec.pages.document import Section
     from elec.study import Study
 
@@ -92,7 +91,7 @@ def _answer(study: "Study", subject: str, about: str | None) -> "Section":
     if not things and about is not None:
         raise Problem(no_such("check or kind of thing", subject, [*ids(), *KINDS]))
     if not things:
-        raise Problem(no_subject(study, named))
+        return _of_abouts(study, named)
     return why_answer(study, things)
 
 
@@ -112,23 +111,27 @@ def _topic(study: "Study", name: str, things: "Sequence[WhySubject]", topic: str
 
 def _of_check(study: "Study", name: str, about: str | None) -> "Section":
     """One check's findings about one thing, each with its hand calculation."""
+    from elec.answers.why.why_names import plain
     from elec.check import ask
-    from elec.pages.answers import why_answer
+    from elec.pages.answers import check_answer, why_answer
 
     findings = ask(study, name)
     if about is None:
-        raise Problem(f"{name} is a check. {_abouts(name, findings)}")
+        return check_answer(name, findings)
     found = [one for one in findings if one.about == about]
+    found = found or [one for one in findings if plain(one.about) == plain(about)]
     if not found:
         raise Problem(no_such(f"{name} about", about, sorted({one.about for one in findings})))
     return why_answer(found)
 
 
-def _abouts(name: str, findings: "Sequence[Finding]") -> str:
-    from elec.finding import quoted
+def _of_abouts(study: "Study", name: str) -> "Section":
+    """What findings call so that is no thing of the file, such as the worst minute."""
+    from elec.answers.why.why_names import plain
+    from elec.check import run
+    from elec.pages.answers import why_answer
 
-    known = list(dict.fromkeys(one.about for one in findings))
-    if not known:
-        return "It says nothing about this system."
-    listed = ", ".join(quoted(one) for one in known[:12]) + (", …" if len(known) > 12 else "")
-    return f"Say what about; {name} speaks of: {listed}."
+    found = [one for one in run(study) if plain(one.about) == plain(name)]
+    if not found:
+        raise Problem(no_subject(study, name))
+    return why_answer(found)

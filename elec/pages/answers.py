@@ -98,7 +98,35 @@ def why_answer(findings: Iterable[Finding]) -> Section:
         if finding.working is not None:
             blocks.append(WorkingBlock(working=finding.working))
         else:
-            blocks.append(Paragraph(text="Nothing is computed here; it compares what is given."))
+            blocks.append(Paragraph(text=_without_working(finding)))
+    return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
+
+
+def _without_working(finding: Finding) -> str:
+    """Why there is nothing to follow by hand."""
+    if finding.unit == "min":  # a time that has no hand calculation was simulated
+        return (
+            "Found by following flights in small steps, too many for a hand; elec flight shows "
+            "them over time."
+        )
+    return "Nothing is computed here; it compares what is given."
+
+
+def check_answer(name: str, findings: Sequence[Finding]) -> Section:
+    """What a check says: the hand calculation of a single finding, else all to choose from."""
+    if len(findings) == 1:
+        return why_answer(findings)
+    if not findings:
+        said = f"{name} has nothing to judge in this system, which is no pass."
+        lead = Paragraph(text=said, kind="lead")
+        return Section(id="why", title="", blocks=(lead,), new_page=False)
+    about = quoted(findings[0].about)
+    said = (
+        f"{name} says {len(findings)} things of this system. One of them worked out: its name "
+        f"behind that of the check, such as elec why SYSTEM {name} {about}."
+    )
+    blocks: list[Block] = [Paragraph(text=said, kind="lead")]
+    blocks += [FindingList(findings=(one,)) for one in findings]
     return Section(id="why", title="", blocks=tuple(blocks), new_page=False)
 
 

@@ -8,6 +8,7 @@ from elec.answers.connect.pins import ConnectorPins, arrangement_of, pins
 from elec.standards import table
 from elec.wiring.chains import chains
 from tests.answers.helper import NAMES, small, whole
+from tests.sizing.test_choices import PLUG
 
 TEXT = """\
 system: {{name: Pins, nominal: 14 V}}
@@ -184,3 +185,11 @@ def test_every_pin_that_the_builder_names_is_there(name: str) -> None:
             assert set(box.pins) <= contacts
     for key, plug in study.document.plugs.items():
         assert set(plug.pins) <= {pin.contact for pin in found[key].pins}
+
+
+def test_a_contact_that_is_called_spare_says_what_it_carries() -> None:
+    """*spare* over a wire on the bench page invites a second one onto it."""
+    text = PLUG.replace("pins: {A: feed,", "pins: {A: spare,")
+    pin = next(one for one in pins(small(text)).by_id["plug"].pins if one.contact == "A")
+    assert (pin.signal, pin.called) == ("lamp-feed, spare in the file", "spare")
+    assert pin.state == "used"

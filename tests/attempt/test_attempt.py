@@ -401,6 +401,8 @@ def test_no_gauge_is_chosen_that_its_contacts_do_not_take_where_the_drop_alone_a
     assert not [
         f for f in found.findings if f.check == "connector-wire" and f.verdict is Verdict.FAIL
     ]
+    named = found.after.document.plugs["left-plug"].pins
+    assert (named["R"].signal, named["S"].signal) == ("lamp-feed", "lamp-return")  # were spare
     (drop,) = [f for f in found.findings if f.check == "wire-drop" and f.about == "lamp"]
     assert drop.verdict is Verdict.FAIL
     assert "larger contacts" in drop.remedy

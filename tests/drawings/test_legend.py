@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
 from elec.answers.connect.pins import pins
+from elec.answers.connect.readings import CLOSED
 from elec.answers.drop.end_to_end import of_small
 from elec.drawings.from_study import _on_plates, drawings
 from elec.drawings.ink import InkPath, Placed
@@ -27,6 +28,7 @@ from elec.standards.wire import copper
 from elec.study import Study
 from elec.units import show_gauge
 from elec.wiring.chains import chains
+from tests.answers.helper import whole
 from tests.drawings.inspect import inspect
 from tests.systems import NAMES
 
@@ -243,11 +245,15 @@ def test_what_passes_is_said_with_the_heads_of_its_columns() -> None:
     assert {"mV at 1 A", "at most"} <= set(HEADS)
 
 
-def test_a_ring_out_closes_what_the_system_has() -> None:
+def test_a_ring_out_opens_what_the_system_has_but_what_a_row_names() -> None:
     """Thistledown has neither masters, hot buses nor breakers."""
-    assert "plugs apart, switches closed, fuses in." in said("thistledown")
+    closed = f"; {CLOSED}."
+    assert f"plugs apart, all switches off, fuses out{closed}" in said("thistledown")
     assert "4. What shares no bus, ground or load reads open" in said("thistledown")
-    assert "plugs apart, switches closed, breakers in, fuses in." in said("larkspur")
+    assert f"plugs apart, all switches off, breakers out, fuses out{closed}" in said("larkspur")
+    note = ring_out(whole("larkspur")).note  # the book says the same
+    assert "all switches off, breakers out, fuses out." in note
+    assert CLOSED in note
     for absent in ("masters", "hot bus"):
         assert absent not in said("thistledown")
 

@@ -78,6 +78,8 @@ class Pin(Struct, frozen=True, kw_only=True):
     """The gauge that the contact needs, where the builder says."""
     known: bool = True
     """False where the connector's type has no such contact."""
+    called: str = ""
+    """What the file calls it that calls it spare though a wire lands on it."""
 
 
 class ConnectorPins(Struct, frozen=True, kw_only=True):
@@ -398,6 +400,9 @@ def _pin(
 ) -> Pin:
     given = entry.pins.get(contact)
     signal = given.signal if given else next((ln.signal for ln in landings if ln.signal), "")
+    called = signal if signal in SPARE_WORDS and landings else ""
+    if called:
+        signal = f"{_carried(landings)}, {called} in the file"
     return Pin(
         contact=contact,
         signal=signal,
@@ -405,7 +410,15 @@ def _pin(
         landings=tuple(landings),
         needs_gauge=given.gauge if given else None,
         known=known,
+        called=called,
     )
+
+
+def _carried(landings: Sequence[Landing]) -> str:
+    """What wires carry that land on a contact which the file calls spare."""
+    one = landings[0]
+    named = next((ln.signal for ln in landings if ln.signal and ln.signal not in SPARE_WORDS), "")
+    return named or (f"{one.chain}-{one.role}" if one.role in ("feed", "return") else one.chain)
 
 
 def _state(landings: list[Landing], *, named: bool, signal: str, inline: bool) -> State:

@@ -28,11 +28,21 @@ from elec.wiring.circuit_model import part_ohm
 from elec.wiring.ends import end_text
 
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
+OPEN = {"switch": "all switches off", "breaker": "breakers out", "fuse": "fuses out"}
+"""How devices stand while a wire is rung, by their kind."""
+CLOSED = "closed is what a row names on its way, nothing else"
+"""What is not open then: the readings of a connector go on through it."""
 ENDS = ("bus", "source", "post", "ground", "equipment", "place")
 """Parts at which a reading ends: what lies behind them is another thing's matter. A terminal in
 the middle of a circuit is none."""
 _BLOCKS = ("diode",)
 """An ohmmeter reads nothing sure through it."""
+
+
+def all_open(study: Study) -> str:
+    """What is open while a wire is rung, of the kinds that the system has, in words."""
+    kinds = {part.kind for chain in chains(study).by_name.values() for part in chain.parts()}
+    return ", ".join(text for kind, text in OPEN.items() if kind in kinds) or "nothing powered"
 
 
 class EndReading(Struct, frozen=True, kw_only=True):

@@ -16,6 +16,7 @@ from elec.standards import Cite
 from elec.study import Study
 from elec.units import whole_minutes
 from elec.wiring.backup import engine_loads, stand_ins
+from elec.wiring.demand import circuit_amps, conditions, demand, modes_of
 from elec.wiring.limits import limit
 from elec.wiring.sources import has_alternator
 from elec.working import within
@@ -81,6 +82,22 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
             remedy="Give the missing currents, a battery and phases (battery-endurance).",
         )
         return
+    idle = _drawing_nothing(study, found.cruise)
+    if idle:
+        yield answer(
+            study,
+            "engine",
+            Verdict.CANNOT_TELL,
+            f"The engine stops without electricity, and of what keeps it running {listed(idle)} "
+            f"{'draws' if len(idle) == 1 else 'draw'} nothing in "
+            f"{study.system.title('phases', found.cruise)}, so that how long the battery lasts is "
+            "not known.",
+            at=("equipment", idle[0], "draw"),
+            remedy="Give what it draws, from its label or measured, and when it is on; what draws "
+            "nothing has no role: engine.",
+            consequence=Consequence.ENGINE,
+        )
+        return
     flight = flight_min(study)
     lasts = f"the battery alone keeps it running {whole_minutes(found.minutes)} min"
     carried, why = _carried(study, found.cruise)
@@ -141,6 +158,20 @@ def _off(study: Study) -> list[str]:
 
 def _when(shed: str | float | None) -> str:
     return f"{float(shed) / 60:g} min" if isinstance(shed, float) else str(shed)
+
+
+def _drawing_nothing(study: Study, cruise: str) -> list[str]:
+    """Loads given as 0 A of what keeps the engine running; all of it where nothing of it draws."""
+    found = [
+        name
+        for name, load in demand(study).loads.items()
+        if study.document.equipment[name].role == "engine" and load.known
+    ]
+    drawn = [circuit_amps(study, (n,), cruise, c) for n in found for c in conditions(study)]
+    if not any(amps > 0 for amps in drawn):
+        return found
+    every = {n: [draw for _, draw, _ in modes_of(study.document.equipment[n])] for n in found}
+    return [n for n, draws in every.items() if all(d is not None and d.amount == 0 for d in draws)]
 
 
 def _has_engine(study: Study) -> bool:

@@ -8,7 +8,7 @@ from elec.answers.base.marks import gauge_of
 from elec.answers.base.ticked import standing, state_of
 from elec.answers.connect.crimp_pull import crimp_pulls
 from elec.answers.connect.pins import ON_BOX, ConnectorPins, Landing, Pin, pins
-from elec.answers.connect.readings import EndReading, readings
+from elec.answers.connect.readings import CLOSED, EndReading, all_open, readings
 from elec.answers.drop.end_to_end import meter_mv, of_small, small_current, small_share
 from elec.answers.grounds.terminals import stud_of, terminal_of
 from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
@@ -82,7 +82,7 @@ def how_to_measure(study: Study) -> tuple[str, ...]:
     return (
         (
             "1. Battery disconnected (what lies before a switch is live with it off), plugs apart, "
-            f"{_closed(study)}. The ring-out in the book has each wire alone."
+            f"{all_open(study)}; {CLOSED}. The ring-out in the book has each wire alone."
         ),
         (
             f"2. Send {amperes} from a limited supply; never into tank senders, fuel vapour or "
@@ -95,17 +95,6 @@ def how_to_measure(study: Study) -> tuple[str, ...]:
         ),
         "4. What shares no bus, ground or load reads open: over 1 MΩ to all else.",
     )
-
-
-CLOSED = {"switch": "switches closed", "breaker": "breakers in", "fuse": "fuses in"}
-"""How a device on the way stands while a wire is rung, by its kind."""
-
-
-@analysis
-def _closed(study: Study) -> str:
-    """What is closed on the way, of the kinds that the system has."""
-    kinds = {part.kind for chain in chains(study).by_name.values() for part in chain.parts()}
-    return ", ".join(text for kind, text in CLOSED.items() if kind in kinds) or "nothing powered"
 
 
 def _here(pin: Pin, side: str) -> list[Landing]:

@@ -4,6 +4,7 @@ import math
 
 from elec import units
 from elec.answers.base.marks import marks
+from elec.answers.connect.readings import CLOSED, all_open
 from elec.answers.drop.end_to_end import (
     end_to_end,
     meter_mv,
@@ -68,9 +69,8 @@ def ring_out(study: Study) -> Table:
         ),
         rows=tuple(rows),
         note=(
-            "Each wire alone: all switches off, all breakers open; only where the sheet of a "
-            "connector says so is one switch on and its breaker closed: that sheet counts these, "
-            "too, and reads more than the wire alone. "
+            f"Each wire alone: {all_open(study)}. On the sheet of a connector {CLOSED}: it counts "
+            "these, too, and reads more than the wire alone. "
             f"An ohmmeter tells whether the right wire is there, no more: its last digit is "
             f"{resolution.value:g} Ω ({resolution.why}). How good it is tell "
             f"the millivolts: {at} from a limited supply through the wire alone, the meter's own "
