@@ -39,6 +39,7 @@ READS = frozenset(
 KNOWN = {
     ("cli/checks.py", "why"): "paragraphs of a docstring, laid out",
     ("drawings/records/bench.py", "note"): "the builder's own words on a return, shown where asked",
+    ("drawings/from_study.py", "title"): "the index tells where a list is that a title ends with",
     ("drawings/sheets/panel.py", "title"): "a list that moves on leaves the title of the sheet",
     ("drawings/sheets/together.py", "text"): "numbers in brackets are explained where one is drawn",
     ("pages/waiting.py", "sentence"): "a sum says in words alone which loads it leaves out",

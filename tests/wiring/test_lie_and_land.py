@@ -329,7 +329,7 @@ def test_a_signal_s_end_as_a_person_says_it(study: Study) -> None:
             ("equipment", "1"), ("equipment", "sense"), ("bus", ""),
         )
     ]  # fmt: skip
-    assert told == ["x A", "load side of x", "x J1-3", "x 7", "x", "sense of x", "x"]
+    assert told == ["x A", "load side of x", "x J1-3", "x 7", "x", "terminal sense of x", "x"]
     radio = study.document.equipment["radio"]
     assert isinstance(radio.connectors["J1"], Connector)
     assert pins_with(radio, "mic-hi") == ("J1.5",)

@@ -90,7 +90,10 @@ def test_a_coaxial_line_has_one_core(study: Study) -> None:
 def test_an_unfed_power_wire_is_that_of_a_lamp_where_an_alternator_names_it(study: Study) -> None:
     wires = list(chains(study).of("wire"))
     unfed = [wire.title for wire in wires if unfed_lamp(study, wire)]
-    assert unfed == ["warner to box J1-9", "warner to L of alternator"]  # the latter by itself
+    assert unfed == [
+        "warner to box J1-9",
+        "warner to terminal L of alternator",
+    ]  # the latter by itself
     assert [wire.hot for wire in wires] == [True, False, False, False]
 
 

@@ -30,7 +30,7 @@ from elec.wiring.ends import end_text
 CLOSED_BY_HAND = ("breaker", "fuse", "limiter", "link", "switch", "contactor", "changeover")
 OPEN = {"switch": "all switches off", "breaker": "breakers out", "fuse": "fuses out"}
 """How devices stand while a wire is rung, by their kind."""
-CLOSED = "closed is what a row names on its way, nothing else"
+CLOSED = "only what a row names is closed"
 """What is not open then: the readings of a connector go on through it."""
 ENDS = ("bus", "source", "post", "ground", "equipment", "place")
 """Parts at which a reading ends: what lies behind them is another thing's matter. A terminal in

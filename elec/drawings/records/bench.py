@@ -82,7 +82,7 @@ def how_to_measure(study: Study) -> tuple[str, ...]:
     return (
         (
             "1. Battery disconnected (what lies before a switch is live with it off), plugs apart, "
-            f"{all_open(study)}; {CLOSED}. The ring-out in the book has each wire alone."
+            f"{all_open(study)}; {CLOSED}. In the book: each wire alone."
         ),
         (
             f"2. Send {amperes} from a limited supply; never into tank senders, fuel vapour or "

@@ -57,7 +57,7 @@ def panel(records: Sequence[PanelFace], title: str = "") -> list[Sheet]:
 def _true(sheets: Sequence[Sheet]) -> bool:
     """Whether every plate of some sheets is as large as it is."""
     drawn = [one for one in sheets if any(item.ref in ("panel", "panel cut") for item in one.items)]
-    return all(TRUE in sheet.title.note for sheet in drawn)
+    return all(sheet.title.note == TRUE for sheet in drawn)
 
 
 def _sheets(records: Sequence[PanelFace], title: str) -> list[Sheet]:
@@ -111,7 +111,7 @@ def _sheets(records: Sequence[PanelFace], title: str) -> list[Sheet]:
                 *cut,
                 *([f"{CLOSE}: {', '.join(close)}."] if close else ()),
             ),
-            check=TRUE in sheet.title.note,
+            check=sheet.title.note == TRUE,
             inches=any("(in)" in r.measures for r, _, _ in plates),
         )
     return sheets
