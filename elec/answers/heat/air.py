@@ -23,13 +23,19 @@ class HotAir(Struct, frozen=True, kw_only=True):
     chain: Chain
     made_of: str
     """Its wire type or the type of the coaxial line."""
-    rated_degc: float
+    rated_degc: float | None
+    """None where no document says it of that type."""
     spot: Bundle
 
 
 @analysis
 def hot_air(study: Study) -> Mapping[str, HotAir]:
-    """Those that the air is too hot for; a coaxial type without a published limit is no judge."""
+    """Those that the air is too hot for, or may be.
+
+    A type without a published limit may bear no more than the least of the published ones.
+    """
+    least = min(row.number("greatest_degc") for row in table("elec/coax").select()
+                if row.has("greatest_degc"))  # fmt: skip
     hottest: dict[str, Bundle] = {}
     for bundle in surroundings(study).listed():
         for name in (*bundle.members, *bundle.lines):
@@ -40,7 +46,8 @@ def hot_air(study: Study) -> Mapping[str, HotAir]:
         for chain in chains(study).of(kind):
             for one in () if chain.hot else chain.conductors():
                 spot, (made_of, rated) = hottest.get(one.id), _rated(study, chain, one)
-                if spot is None or rated is None or within(spot.ambient.value, rated):
+                bears = least if rated is None else rated
+                if spot is None or within(spot.ambient.value, bears):
                     continue
                 found[one.id] = HotAir(
                     conductor=one.id, chain=chain, made_of=made_of, rated_degc=rated, spot=spot

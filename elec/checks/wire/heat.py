@@ -76,6 +76,10 @@ def _in_hot_air(study: Study, found: HotAir) -> Finding:
         ),
         remedy="Lead it around the hot place, shield and cool that place, or take a type rated for "
         "more.",
+        unknown=f"{found.chain.title}: in air of {found.spot.ambient.value:.0f} °C "
+        f"{found.spot.where}; what {found.made_of} bears is in no table here.",
+        ask="Compare it with its maker's sheet; accept it where that allows it, else lead it around "
+        "the hot place.",
     )
 
 
