@@ -420,6 +420,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     refs: tuple[str, ...] = ()
     """What each row of the table is about; empty: the position at its begin."""
     notes: tuple[str, ...] = ()
+    of_plate: tuple[str, ...] = ()
+    """Those of the notes that are said of the plate, not of its table."""
     missing: str = ""
     """What has no position on it."""
     warning: str = ""

@@ -780,6 +780,11 @@ def test_a_plate_with_room_at_its_size_on_larger_paper_alone_stands_there_whole(
         assert not any(i.ref == "panel cut" for i in sheets[label].items)
         said = " ".join(i.text for i in sheets[label].items if i.ref == "note")
         assert ("Rest of the table: B3.2." in said) == (name == "larkspur")
+    rest = {s.title.label: s for d in drawn("larkspur").of("panel") for s in d.sheets}["B3.2"]
+    said = " ".join(i.text for i in rest.items if i.ref == "note")
+    assert "Carries:" in said
+    for of_plate in ("Dashed ring", "Mark out", "Engrave", "Levers"):
+        assert of_plate not in said  # no plate stands there
     assert {s.size for d in drawn("yarrow").of("panel") for s in d.sheets} == {"A4"}
 
 

@@ -117,6 +117,13 @@ def panel_record(
         table=tuple(_shorter(row, apart or BEHIND) for row in rows) if drawn else tuple(rows),
         shorter=tuple(_shorter(row, apart) for row in rows) if switches and not drawn else (),
         notes=tuple(note for note, said in notes if said),
+        of_plate=(
+            ENGRAVED,
+            FREE,
+            HEAVY,
+            NOT_TO_SCALE,
+            *(_levers(study, taken) if switches else ()),
+        ),
         warning="" if layout.given else MADE,
         sits=words.place(study, layout.place) if layout.place else "",
         across=across,

@@ -96,7 +96,9 @@ def _sheets(records: Sequence[PanelFace], title: str) -> list[Sheet]:
         broken = any(item.ref == "panel cut" for item in sheet.items)
         parted = front.cuts(*plates[0]) if len(plates) == 1 else ()
         cut = (_cut(sheets, n, parted),) if broken else ()
-        notes = dict.fromkeys(note for r in of for note in r.notes)
+        drawn = {form.id for form, _, _ in plates}
+        notes = dict.fromkeys(note for r in of for note in r.notes
+                              if r.id in drawn or note not in r.of_plate)  # fmt: skip
         where = ", ".join(dict.fromkeys(told.get(n, ())))
         close = dict.fromkeys(word for plate in plates for word in front.close(*plate))
         said.say(
