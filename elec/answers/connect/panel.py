@@ -13,6 +13,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec.answers.connect.headings import fitting
 from elec.model.panel import FREE, Panel, span_of
 from elec.sizing.sizing import sizing
 from elec.standards import default
@@ -41,7 +42,7 @@ class Positioned(Struct, frozen=True, kw_only=True):
     bus: str
     """The bus that it is fed from."""
     text: str
-    """What is engraved beside it."""
+    """Its name as it is engraved beside it; `engraving` is all that is."""
     given_text: bool
     """Whether the builder gave that text."""
     chains: tuple[str, ...]
@@ -154,7 +155,13 @@ class Panels(Struct, frozen=True, kw_only=True, dict=True):
     def under(self, spot: Position, words: Sequence[str]) -> bool:
         """Whether a position stands under a heading that fits names."""
         layout = self.by_name.get(spot.panel)
-        return layout is not None and spot.heading in _headings_that_fit(layout, words)
+        if layout is None:
+            return False
+        there: dict[str, list[str]] = {p.heading: [] for p in layout.positions if p.heading}
+        for one in layout.positions:
+            if one.heading and one.subject is not None:
+                there[one.heading] += (one.subject.name, one.subject.text, *one.subject.chains)
+        return spot.heading in fitting(words, there)
 
     def free(
         self, holds: Holds, bus: str = "", place: str = "", words: Sequence[str] = ()
@@ -186,45 +193,6 @@ class Panels(Struct, frozen=True, kw_only=True, dict=True):
             return not one.given, bus not in ("", one.bus), foreign
 
         return tuple(sorted(found, key=order))
-
-
-SYNONYMS = {"lamp": "light", "lamps": "light", "strobe": "light", "beacon": "light"}
-"""What a builder calls a thing → the word that he engraves over such things."""
-SIDES = frozenset({
-    "left", "right", "front", "rear", "upper", "lower", "first", "second", "main", "standby",
-    "switch", "and", "of", "the", "for",
-})  # fmt: skip
-"""Words of a name that do not say what a thing is for."""
-LEAST_STEM = 4
-"""So many letters of two words have to be alike: `light` and `lights`."""
-
-
-def _headings_that_fit(layout: PanelLayout, words: Sequence[str]) -> frozenset[str]:
-    """Headings that name what a newcomer is, else those over others that are called like it."""
-    own = _plain_words(words)
-    headings = {p.heading for p in layout.positions if p.heading}
-    named = {text for text in headings if _alike(own, _plain_words([text]))}
-    return frozenset(named) or frozenset(
-        p.heading
-        for p in layout.positions
-        if p.heading and p.subject is not None
-        and _alike(own, _plain_words([p.subject.name, p.subject.text, *p.subject.chains]))
-    )  # fmt: skip
-
-
-def _plain_words(texts: Sequence[str]) -> frozenset[str]:
-    found = {word for text in texts for word in text.casefold().replace("-", " ").split()}
-    found |= {SYNONYMS[word] for word in found if word in SYNONYMS}
-    return frozenset(word for word in found if len(word) > 1 and not word.isdigit()) - SIDES
-
-
-def _alike(some: frozenset[str], others: frozenset[str]) -> bool:
-    """Whether two names have a word in common, its ending apart."""
-    return any(
-        a == b or (min(len(a), len(b)) >= LEAST_STEM and (a.startswith(b) or b.startswith(a)))
-        for a in some
-        for b in others
-    )
 
 
 def _new_row(layout: PanelLayout) -> Position:

@@ -15,6 +15,7 @@ from elec.answers.time.loss import Loss, losses
 from elec.model.system import Condition
 from elec.study import Study
 from elec.wiring.demand import demand
+from elec.working import within
 
 
 class CountedAlone(Struct, frozen=True, kw_only=True):
@@ -71,7 +72,7 @@ def _passed(study: Study, worst: Loss) -> tuple[str, ...]:
     made = simulation(study)
     parts = () if made is None else made.parts
     start, end = worst.time_s, worst.time_s + worst.seen_s
-    inside = [p.phase for p in parts if min(p.end_s, end) > max(p.start_s, start) + 1e-6]
+    inside = [p.phase for p in parts if not within(min(p.end_s, end), max(p.start_s, start))]
     beyond = [parts[-1].phase] if parts and parts[-1].end_s < end else []
     return tuple(dict.fromkeys((*inside, *beyond)))
 
