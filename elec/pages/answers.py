@@ -109,7 +109,7 @@ def _without_working(finding: Finding) -> str:
             "Found by following flights in small steps, too many for a hand; elec flight shows "
             "them over time."
         )
-    return "Nothing is computed here; it compares what is given."
+    return "There is no hand calculation of it."
 
 
 def check_answer(name: str, findings: Sequence[Finding]) -> Section:

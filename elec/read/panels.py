@@ -1,6 +1,7 @@
 """The rows of panels: every name exists, is of the panel's kind, and stands in one position."""
 
 from collections.abc import Callable, Iterator, Mapping
+from difflib import get_close_matches
 from typing import Any
 
 from elec import units
@@ -119,12 +120,19 @@ def _switches(draft: Draft) -> Iterator[str]:
 
 
 def _protected(draft: Draft, exists: Exists, path: Path, name: str, noun: str) -> None:
-    entry = _feeders(draft).get(name)
+    feeders = _feeders(draft)
+    entry = feeders.get(name)
+    circuits = draft.data.get("circuits")
+    others = circuits if isinstance(circuits, dict) else {}
+    if entry is None and name not in others:
+        meant = next(iter(get_close_matches(name, [*feeders, *others], 1, 0.6)), "")
+        if meant in feeders:  # else the circuits tell of it, once for all lines that name it
+            draft.wrong(path, f'there is no circuit or feeder "{name}"{near(name, [meant])}')
+            return
     if entry is None:
         if not exists(path, name, "circuits", "circuit or feeder"):
             return
-        circuits = draft.data.get("circuits")
-        entry = circuits.get(name) if isinstance(circuits, dict) else None
+        entry = others.get(name)
     if isinstance(entry, dict) and noun and noun not in entry:
         draft.wrong(path, f'"{name}" has no {noun}')
 

@@ -95,7 +95,7 @@ def test_fast_breakers_in_step(upper: str, sure: bool) -> None:
     """Federal item record of the fast class: below 10 A a 5 A may lose, below 15 A it wins."""
     fast = "{{rating: {}, class: fast}}".format
     text = _text(feeder=f"breaker: {fast(upper)}", device=f"breaker: {fast('5 A')}")
-    found = selectivity(small(text))["cable"]
+    (found,) = selectivity(small(text))["cable"]
     assert found.sure is sure
     if not sure:
         assert found.sure_to_a is not None

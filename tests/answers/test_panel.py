@@ -244,6 +244,7 @@ def test_what_is_engraved(tmp_path: Path) -> None:
     ("more", "said"),
     [
         ("panels: {p: {place: panel, rows: [[beacn]]}}", 'no circuit or feeder "beacn"'),
+        ("panels: {p: {place: panel, rows: [[main fed]]}}", 'did you mean "main-feed"?'),
         ("panels: {p: {place: panel, rows: [[clock]]}}", '"clock" has no breaker'),
         ("panels: {p: {place: nowhere, rows: [[radio]]}}", 'no place "nowhere"'),
         ("panels: {p: {place: panel, rows: [[radio, radio]]}}", "has a position already"),

@@ -34,7 +34,8 @@ def found(tmp_path: Path, *, gauge: str = "10", used: str = "always") -> dict[st
     file.write_text(TEXT.format(gauge=gauge, used=used), encoding="utf-8")
     reading = read(file)
     assert reading.system, [str(m) for m in reading.mistakes]
-    return dict(selectivity(Study(reading.system)))
+    pairs = selectivity(Study(reading.system))
+    return {name: hardest for name, (hardest, *_) in pairs.items()}
 
 
 def test_two_alike_share_by_halves_and_the_alternator_is_not_counted(tmp_path: Path) -> None:

@@ -1,7 +1,7 @@
 """Does the device nearer to the fault open before the one behind it?
 
-In: bands of the devices, short-circuit currents. Out: `Selectivity` by feeder, for the branch
-that is hardest to beat. Compared are the longest time of the lower device and the shortest of the
+In: bands of the devices, short-circuit currents. Out: `Selectivity` by feeder, for the branches
+that are hardest to beat. Compared are the longest time of the lower device and the shortest of the
 upper one, up to where the lower one's curve or its short-circuit current ends.
 """
 
@@ -20,7 +20,7 @@ from elec.working import within
 
 
 class Selectivity(Struct, frozen=True, kw_only=True):
-    """A feeder's device over the hardest of the devices behind it."""
+    """A feeder's device over one of the devices behind it."""
 
     feeder: str
     upper: Device
@@ -35,16 +35,23 @@ class Selectivity(Struct, frozen=True, kw_only=True):
     """Current up to which the lower one surely opens first; None where a curve is missing."""
     looked_to_a: float
     """Current up to which was compared."""
+    fault_a: float | None
+    """The greatest that a short in that branch drives; None where it is not known."""
 
     @property
     def sure(self) -> bool:
         """Whether it holds as far as was compared."""
         return self.sure_to_a is not None and within(self.sure_to_a, self.looked_to_a, "at least")
 
+    @property
+    def whole(self) -> bool:
+        """Whether that is as far as a short can drive."""
+        return self.fault_a is not None and within(self.fault_a, self.looked_to_a)
+
 
 @analysis
-def selectivity(study: Study) -> Mapping[str, Selectivity]:
-    """Every feeder with a device over what hangs on its far bus."""
+def selectivity(study: Study) -> Mapping[str, tuple[Selectivity, ...]]:
+    """Every feeder with a device over the largest of each kind on its far bus, hardest first."""
     found = {}
     devices = sizing(study).devices
     for chain in chains(study).of("feeder"):
@@ -53,7 +60,7 @@ def selectivity(study: Study) -> Mapping[str, Selectivity]:
         if upper is None or upper.rating_a is None or not behind or _alternator(study, chain):
             continue
         made = [_pair(study, chain, upper, lower, len(behind)) for lower in hardest(behind)]
-        found[chain.name] = min(made, key=_order)
+        found[chain.name] = tuple(sorted(made, key=_order))
     return found
 
 
@@ -126,6 +133,7 @@ def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: in
         share=share,
         sure_to_a=sure,
         looked_to_a=end,
+        fault_a=fault,
     )
 
 

@@ -25,11 +25,12 @@ def device_selective(study: Study) -> Iterator[Finding]:
     """If the feeder's device opens first, a shorted cigarette lighter darkens the panel.
 
     Compared are the slowest opening of the branch with the quickest of the feeder, from the
-    bands of their classes. Three times the branch's rating is enough for like devices. Take a
-    larger or slower device for the feeder (as far as its wire allows), or smaller ones behind it.
+    bands of their classes. Three times the branch's rating is enough for like devices; with less,
+    what lies beyond the end of a curve is no pass. Take a larger or slower device for the feeder
+    (as far as its wire allows), or smaller ones behind it.
     """
-    for found in selectivity(study).values():
-        yield _finding(study, found)
+    for pairs in selectivity(study).values():
+        yield min((_finding(study, pair) for pair in pairs), key=_worst_first)
 
 
 def _finding(study: Study, found: Selectivity) -> Finding:
@@ -46,7 +47,11 @@ def _finding(study: Study, found: Selectivity) -> Finding:
     )
     known = found.sure or found.sure_to_a is not None
     if found.sure:
-        text = f"{head}: the branch surely opens first up to {amps(found.looked_to_a)}."
+        text = f"{head}: the branch surely opens first up to {amps(found.looked_to_a)}"
+        if not found.whole:
+            short = "?" if found.fault_a is None else amps(found.fault_a)
+            text += f", where its curve ends (a short: {short})"
+        text += "."
     elif not known:
         text = f"{head}: no known curve compares the two."
     return compare(
@@ -56,12 +61,23 @@ def _finding(study: Study, found: Selectivity) -> Finding:
         value=found.ratio,
         limit=rule.value,
         rule=rule.bound,
-        otherwise=Verdict.PASS if found.sure else Verdict.ADVISE,
+        otherwise=Verdict.PASS if found.sure and found.whole else Verdict.ADVISE,
         says=text,
         remedy="Take a slower or larger device for the feeder as far as its wire allows, or a "
         "smaller one in the branch.",
-        unsure=() if known else (Verdict.PASS, Verdict.ADVISE),
+        unsure=_unsure(found, known=known),
         ask="Compare the curves of the parts you buy.",
         named=(rule,) if known and not found.sure else (),
         sources=(str(RULE), *curve_sources(found.lower, found.upper)),
     )
+
+
+def _worst_first(finding: Finding) -> int:
+    return list(Verdict).index(finding.verdict)
+
+
+def _unsure(found: Selectivity, *, known: bool) -> tuple[Verdict, ...]:
+    """Verdicts that would not be certain: without curves all, beyond their end all but a pass."""
+    if not known:
+        return (Verdict.PASS, Verdict.ADVISE)
+    return (Verdict.ADVISE,) if found.sure and not found.whole else ()

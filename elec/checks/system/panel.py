@@ -35,7 +35,7 @@ def _finding(study: Study, layout: PanelLayout) -> Finding:
         held = count(len(layout.subjects), f"{_one(layout)} has", f"{layout.holds} have")
         text = f"{head}: {held} a position, {free} free."
         return answer(study, layout.name, Verdict.PASS, text, at=("panels", layout.name))
-    names = listed([one.name.replace("-", " ") for one in left], len(left))
+    names = listed([one.name for one in left], len(left))
     verb = "has" if len(left) == 1 else "have"
     room = f"{free} free" if free else "none is free"
     return answer(

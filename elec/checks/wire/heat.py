@@ -78,8 +78,8 @@ def _in_hot_air(study: Study, found: HotAir) -> Finding:
         "more.",
         unknown=f"{found.chain.title}: in air of {found.spot.ambient.value:.0f} °C "
         f"{found.spot.where}; what {found.made_of} bears is in no table here.",
-        ask="Compare it with its maker's sheet; accept it where that allows it, else lead it around "
-        "the hot place.",
+        ask="Compare it with its maker's sheet; accept it where that allows it, else lead it "
+        "around the hot place.",
     )
 
 
