@@ -18,7 +18,7 @@ from elec.drawings.records.behind import by_pole, joins
 from elec.drawings.records.panel import panel_record
 from elec.drawings.sheet import Sheet, Size, TitleBlock
 from elec.drawings.sheets.panel import CUT, LIST, _under, panel
-from elec.drawings.sheets.plates.rear import OURS, Rear, draw_rear
+from elec.drawings.sheets.plates.rear import OURS, STEP_MM, Rear, draw_rear, free_at
 from elec.read import read
 from elec.read.starter import starter
 from elec.study import Study
@@ -1074,3 +1074,28 @@ def test_what_stands_on_no_panel_has_its_wires_in_and_out(name: str, what: str, 
     assert wires in {i.text for i in sheet.items if abs(i.box[1] - at) < 0.5}
     dash = any("→" in i.text and "–" in i.text.split("→") for i in sheet.items)
     assert dash == any(i.text == words.BOLTED_SAID for i in sheet.items)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_free_room_is_where_a_look_at_every_step_finds_it(seed: int) -> None:
+    rnd = random.Random(seed)  # noqa: S311  # not for secrets
+    sheet = Sheet(size="A4", title=TitleBlock())
+    for _ in range(rnd.randint(0, 60)):
+        x, y = rnd.uniform(15, 280), rnd.uniform(5, 190)
+        sheet.rect((x, y, x + rnd.uniform(0, 60), y + rnd.uniform(0, 30)))
+    within = (25.0, 13.0, 280.0, 176.0)
+    wide, high, clear = rnd.uniform(5, 290), rnd.uniform(3, 80), rnd.choice((0.8, 2.5, 5.0))
+    left, y = within[:2]
+    looked = None
+    while looked is None and y + high <= within[3]:
+        x = left
+        while x + wide <= within[2]:
+            hits = [item.box[2] for item in sheet.items
+                    if item.box[1] < y + high + clear and item.box[3] > y - clear
+                    and item.box[0] < x + wide + clear and item.box[2] > x - clear]  # fmt: skip
+            if not hits:
+                looked = x, y
+                break
+            x = max(hits) + clear + 0.01
+        y += STEP_MM
+    assert free_at(sheet, wide, high, clear, within=within) == looked

@@ -7,6 +7,7 @@ of large panels on further sheets.
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby, product
+from operator import itemgetter
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -224,20 +225,19 @@ def free_at(
     left, top, right, bottom = within or whole
     taken = [*kept, *(item.box for item in sheet.items)]
     y = top
-    while y + high <= bottom:
-        x, near = left, [box for box in taken if _level(box, y, high, clear)]
+    while y + high <= bottom and left + wide <= right:
+        x, near = left, [b for b in taken if b[1] < y + high + clear and b[3] > y - clear]
+        ends = bottom
         while x + wide <= right:
-            hit = max((b[2] for b in near if b[0] < x + wide + clear and b[2] > x - clear),
-                      default=None)  # fmt: skip
-            if hit is None:
+            over = [b for b in near if b[0] < x + wide + clear and b[2] > x - clear]
+            if not over:
                 return x, y
-            x = hit + clear + 0.01
+            _, _, hit, low = max(over, key=itemgetter(2, 3))
+            x, ends = hit + clear + 0.01, min(ends, low)
         y += STEP_MM
+        while y - clear < ends and y + high <= bottom:  # all that was in the way still is
+            y += STEP_MM
     return None
-
-
-def _level(box: Box, y: float, high: float, clear: float) -> bool:
-    return box[1] < y + high + clear and box[3] > y - clear
 
 
 def _row(sheet: Sheet, view: Rear, row: Row, at: Point, columns: RearColumns) -> None:
