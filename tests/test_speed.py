@@ -16,7 +16,6 @@ UNUSED = {
     "numpy.random",
     "elec.drawings",
     "elec.pages.book",
-    "jinja2",
     "networkx",
 }
 
