@@ -7,6 +7,7 @@ from itertools import groupby
 from types import MappingProxyType
 from xml.sax.saxutils import escape, quoteattr
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings import metrics, symbols
@@ -83,10 +84,15 @@ def _inks(inks: Iterable[Ink], leads: Leads = _NOWHERE) -> str:
     return "".join(parts)
 
 
-@lru_cache(maxsize=1 << 15)
+@lru_cache(maxsize=1 << 10)
 def _unlinked(inks: tuple[Ink, ...]) -> str:
-    """Ink without links: most of a sheet is the same in the page and in a file of its own."""
+    """Ink without links: it is the same in the page and in a file of its own."""
     return _inks(inks)
+
+
+def _links(inks: Iterable[Ink]) -> bool:
+    """Whether any of it may be a link."""
+    return any(isinstance(ink, Lettering) and ink.link for ink in inks)
 
 
 def _line_style(ink: Ink) -> str:
@@ -170,17 +176,37 @@ def layer(item: Item) -> int:
     return 0 if item.role == "zone" else _LAYERS[item.kind]
 
 
-def _group(name: str, alike: _Alike, inks: tuple[Ink, ...], leads: Leads, seen: set[str]) -> str:
-    """Items of one kind and reference as a group; the first of a reference carries its id."""
+class _Part(Struct, frozen=True, kw_only=True):
+    """Items of one kind and reference as a group, but for its id and links."""
+
+    head: str
+    ref: str
+    """The reference of which it is the first, so that it carries its id; empty otherwise."""
+    inside: str
+    inks: tuple[Ink, ...]
+    """Its ink where that may have links; it is written for each page then."""
+
+    def written(self, name: str, leads: Leads) -> str:
+        """The group in a drawing of this name."""
+        mark = f" id={_quoted(identifier(name, self.ref))}" if self.ref else ""
+        inside = _inks(self.inks, leads) if self.inks else self.inside
+        return f"{self.head}{mark}>{inside}</g>"
+
+
+def _part(alike: _Alike, inks: tuple[Ink, ...], seen: set[str]) -> _Part:
     kind, ref, data = alike
-    linked = any(isinstance(ink, Lettering) and ink.link in leads for ink in inks)
-    inside = _inks(inks, leads) if linked else _unlinked(inks)
-    if not ref:
-        return f'<g class="{kind}"{data}>{inside}</g>'
-    own = identifier(name, ref)
-    mark = "" if own in seen else f" id={_quoted(own)}"
+    own = identifier("", ref)
+    first = bool(ref) and own not in seen
     seen.add(own)
-    return f'<g class="{kind}" data-ref={_quoted(ref)}{data}{mark}>{inside}</g>'
+    linked = _links(inks)
+    return _Part(
+        head=f'<g class="{kind}" data-ref={_quoted(ref)}{data}'
+        if ref
+        else f'<g class="{kind}"{data}',
+        ref=ref if first else "",
+        inside="" if linked else _inks(inks),
+        inks=inks if linked else (),
+    )
 
 
 _quoted = lru_cache(maxsize=1 << 14)(quoteattr)
@@ -210,29 +236,26 @@ def _alike(item: Item) -> _Alike:
 
 def _groups(name: str, items: Iterable[Item], leads: Leads) -> str:
     """The items, lines below and texts above."""
-    inked: list[Item] = []
-    lettered: list[Item] = []
-    for item in items:
-        (lettered if isinstance(item.ink, Lettering) else inked).append(item)
-    inks, named = _under_texts(name, tuple(inked))
-    seen = set(named)
-    texts = (
-        _group(name, alike, tuple(item.ink for item in part), leads, seen)
-        for alike, part in groupby(lettered, key=_alike)
+    inks, texts = (
+        "\n".join(part.written(name, leads) for part in parts) for parts in _parts(tuple(items))
     )
-    return _lines_and_texts(inks, "\n".join(texts))
+    return _lines_and_texts(inks, texts)
 
 
 @lru_cache(maxsize=1 << 8)
-def _under_texts(name: str, items: tuple[Item, ...]) -> tuple[str, frozenset[str]]:
-    """All but the texts, which alone have links, and the ids in it; made once for all pages."""
+def _parts(items: tuple[Item, ...]) -> tuple[list[_Part], list[_Part]]:
+    """What lies below, layer by layer, and the texts; made once for all pages and files."""
     seen: set[str] = set()
-    found = [
-        _group(name, alike, tuple(item.ink for item in part), _NOWHERE, seen)
-        for _, level in groupby(sorted(items, key=layer), key=layer)
-        for alike, part in groupby(level, key=_alike)
-    ]
-    return "\n".join(found), frozenset(seen)
+
+    def parts(some: Iterable[Item]) -> list[_Part]:
+        return [
+            _part(alike, tuple(item.ink for item in run), seen)
+            for _, level in groupby(sorted(some, key=layer), key=layer)
+            for alike, run in groupby(level, key=_alike)
+        ]
+
+    below = parts(item for item in items if not isinstance(item.ink, Lettering))
+    return below, parts(item for item in items if isinstance(item.ink, Lettering))
 
 
 def _lines_and_texts(inks: str, texts: str) -> str:
@@ -267,7 +290,8 @@ def _chart(picture: Picture, leads: Leads) -> Iterator[str]:
     """The ink in its order: a group of lines, a group of texts, and so on."""
     for texts, run in groupby(picture.ink, key=lambda ink: isinstance(ink, Lettering)):
         look = _LETTERS if texts else f'fill="none" stroke="{BLACK}"'
-        yield f"<g {look}>{_inks(run, leads)}</g>"
+        inks = tuple(run)
+        yield f"<g {look}>{_inks(inks, leads) if _links(inks) else _unlinked(inks)}</g>"
 
 
 @takes_over

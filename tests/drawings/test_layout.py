@@ -152,19 +152,20 @@ def test_an_order_costs_what_its_places_say_and_is_given_up_only_where_it_costs_
 
 
 def test_many_bars_are_searched_only_so_long(monkeypatch: pytest.MonkeyPatch) -> None:
-    placed: list[int] = []
+    placed: list[tuple[str, ...]] = []
 
     cost = Blocks.cost
 
     def counted(blocks: Blocks, order: tuple[str, ...], *, moved: int, most: float) -> float:
-        placed.append(len(order))
+        placed.append(order)
         return cost(blocks, order, moved=moved, most=most)
 
     monkeypatch.setattr(Blocks, "cost", counted)
     names = [f"b{k}" for k in range(40)]
     links = [(names[k], names[min(39, 2 * k + 1)]) for k in range(39)]
     bars._improve(problem(links), frozenset(), tuple(names), tuple(names))
-    assert sum(placed) <= bars.MOST_PLACED + 40
+    assert sum(map(len, placed)) <= bars.MOST_PLACED + 40
+    assert len(set(placed)) == len(placed)  # none twice
 
 
 @pytest.mark.parametrize("fit", [1, 2, 3, 5, 8, 13, 21])

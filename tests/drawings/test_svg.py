@@ -49,6 +49,19 @@ def test_ids_start_with_the_sheet_and_are_unique() -> None:
     assert any(e.get("data-ref") == "w1" for e in root.iter())
 
 
+def test_a_drawing_of_another_name_differs_in_its_ids_and_links_alone() -> None:
+    sheet = drawn()
+    sheet.text(40, 170, "see C2", ref="a b", link="sheet-C2")
+    leads = {"sheet-C2": "sheet-C2"}
+    here, there = to_svg(sheet, leads=leads), to_svg(sheet, name="page-sheet-3", leads={})
+    linked = '<a href="#sheet-C2">'
+    assert linked in here
+    assert linked not in there
+    own = there.replace("page-sheet-3", "sheet-3")
+    assert own == here.replace(linked, "").replace("</a>", "")
+    assert to_svg(sheet, leads=leads) == here
+
+
 def test_equal_bytes_in_another_process() -> None:
     code = (
         "from tests.drawings.test_svg import drawn; from elec.drawings.svg import to_svg;"

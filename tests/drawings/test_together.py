@@ -7,9 +7,9 @@ import pytest
 from elec.drawings.choose import choose
 from elec.drawings.from_study import Drawings, draw, drawings, plan
 from elec.drawings.records.together import circuit_groups, group_record
-from elec.drawings.sheet import Item, Sheet
+from elec.drawings.sheet import Item, Sheet, Trial
 from elec.drawings.sheets import parts
-from elec.drawings.sheets.together import heading_lines, together
+from elec.drawings.sheets.together import _filled, heading_lines, together
 from elec.read import read
 from elec.study import Study
 from tests import plain
@@ -143,6 +143,20 @@ def test_circuits_stand_in_their_order_where_that_takes_no_sheet_more(name: str)
     (group,) = (g for g in circuit_groups(one) if g.title == groups[name])
     refs = [i.ref for s in together(group_record(one, group)) for i in s.items]
     assert [r for r in dict.fromkeys(refs) if r in group.names] == list(group.names)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("ordered", [False, True])
+def test_circuits_laid_out_stand_where_they_are_drawn(name: str, ordered: bool) -> None:
+    one = Study(read(SYSTEMS / name).system)  # type: ignore[arg-type]
+    for group in circuit_groups(one):
+        record = group_record(one, group)
+        laid, drawn = (
+            _filled(record, len(record.circuits), ordered=ordered, kind=kind).pages
+            for kind in (Trial, Sheet)
+        )
+        assert [page.y for page in laid] == [page.y for page in drawn], group.title
+        assert not any(page.sheet.items for page in laid)
 
 
 def test_a_plug_of_several_circuits_says_part_on_each() -> None:

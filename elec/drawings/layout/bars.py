@@ -153,8 +153,12 @@ def _depth_first(problem: LayoutProblem, cut: frozenset[str]) -> tuple[str, ...]
 def _improve(
     problem: LayoutProblem, cut: frozenset[str], order: tuple[str, ...], given: tuple[str, ...]
 ) -> tuple[float, tuple[str, ...]]:
-    """Move single blocks as long as it gets better, of very many only so long."""
+    """Move single blocks as long as it gets better, of very many only so long.
+
+    What was no better once is none later, when the best is better still.
+    """
     blocks = Blocks(problem, cut)
+    tried = {order}
     asked = {bar: i for i, bar in enumerate(given)}
 
     def rated(candidate: tuple[str, ...], most: float) -> float:
@@ -170,11 +174,12 @@ def _improve(
             here = order.index(bar)
             for i in range(max(0, here - REACH), min(len(order), here + REACH + 1)):
                 candidate = (*rest[:i], bar, *rest[i:])
-                if candidate == order:
+                if candidate in tried:
                     continue
                 if not left:
                     return best, order
                 left -= 1
+                tried.add(candidate)
                 if (c := rated(candidate, best - 1e-6)) < best - 1e-6:
                     best, order = c, candidate
         if best > start - 1e-6:

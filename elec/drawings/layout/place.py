@@ -162,7 +162,7 @@ class Blocks:
             bottom_mm=bottom,
             right_mm=0.0,
             order=order,
-            conflicts=self._conflicts(span),
+            conflicts=list(self._conflicts(span)),
         )
 
     def cost(self, order: tuple[str, ...], *, moved: int, most: float) -> float:
@@ -178,7 +178,11 @@ class Blocks:
         bars = sum(b - a for a, b in span.values())
         if bottom + 0.2 * bars + moved >= most:
             return math.inf
-        clashes = CROSSING_COST * len(self._conflicts(span))
+        clashes = 0.0
+        for _ in self._conflicts(span):
+            clashes += CROSSING_COST
+            if clashes + bottom + 0.2 * bars + moved >= most:
+                return math.inf
         return clashes + bottom + 0.2 * bars + moved
 
     def _stand(self, order: tuple[str, ...], moved: int, most: float) -> float:
@@ -233,9 +237,8 @@ class Blocks:
             return top, bottom
         return min(top, min(ys) - CLEARANCE_MM), max(bottom, max(ys) + CLEARANCE_MM)
 
-    def _conflicts(self, span: _Span) -> list[frozenset[str]]:
-        """For each clash the links that could be cut to end it."""
-        found: list[frozenset[str]] = []
+    def _conflicts(self, span: _Span) -> Iterator[frozenset[str]]:
+        """For each clash the links that could be cut to end it, where there are any."""
         for owner, (number, _, _, first, last) in self._passing:
             source, link = self._source.get(number, ("", ""))
             at = self._y[number]
@@ -244,10 +247,9 @@ class Blocks:
                     top, bottom = span[bar]
                     if not top - CLEARANCE_MM < at < bottom + CLEARANCE_MM:
                         continue
-                    if bar not in (owner, source):
-                        found.append(self._blame(at, link, bar))
-        found.extend(self._bar_on_bar(span))
-        return [blamed for blamed in found if blamed]
+                    if bar not in (owner, source) and (blamed := self._blame(at, link, bar)):
+                        yield blamed
+        yield from filter(None, self._bar_on_bar(span))
 
     def _blame(self, at: float, link: str, bar: str) -> frozenset[str]:
         """The row itself, if it is a link, and the links that stretch the bar so far."""

@@ -217,9 +217,9 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
         return _laid(work, steps, high)
 
     steps = given.steps()
-    first = on(Sheet, steps)
+    first = on(Trial, steps)
     if not first.parted:
-        return first.sheets
+        return on(Sheet, steps).sheets
     high: dict[Step, float] = {}
     rest: dict[Step, float] = {}
     parted = 0
@@ -240,7 +240,7 @@ def _whole(title: TitleBlock, size: Size, given: _Parts) -> list[Sheet]:
             best, least = partial(on, Sheet, order, whole, again=again), cost
         if cost <= wanted:
             break
-    return (best() if best else first).sheets
+    return (best() if best else on(Sheet, steps)).sheets
 
 
 def _cost(work: _Work) -> tuple[int, int]:

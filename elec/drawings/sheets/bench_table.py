@@ -112,24 +112,46 @@ def _whole(at: Columns, room: float) -> Columns:
     return Columns(used=at.used, widths=(*at.widths[:k], wide, *at.widths[k + 1 :]))
 
 
+class _Texts(Struct, frozen=True, kw_only=True):
+    """The texts of a table, measured once for all ways to share the room."""
+
+    cells: list[tuple[str, ...]]
+    wide: dict[int, list[float]]
+    """Column that holds anything → widths of its texts, the least first."""
+    word: dict[int, float]
+    """Column whose texts may take several lines → width of its longest word."""
+
+
+def _measured(rows: Sequence[BenchRow], *, spots: bool) -> _Texts:
+    body = [_cells(row) for row in rows]
+    wide = {
+        k: sorted(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in BOLD) for cells in body)
+        for k in range(len(HEADS))
+        if k in (CONTACT, BUILT) or (k == SHEET and spots) or any(cells[k] for cells in body)
+    }
+    return _Texts(
+        cells=body, wide=wide, word={k: _longest_word(k, body) for k in wide if k in WRAPPED}
+    )
+
+
 def _lowest(rows: Sequence[BenchRow], room: float, *, spots: bool) -> Columns:
-    first = _columns(rows, room, MOST, spots=spots)
+    texts = _measured(rows, spots=spots)
+    first = _columns(texts, room, MOST)
     if max((row_mm(first, row) for row in rows), default=0.0) <= HIGH * LINE_MM + ROW_MM:
         return first
     tried = (
         first,
-        _columns(rows, room, NEARLY_ALL, spots=spots),
-        _columns(rows, room, NEARLY_ALL, spots=spots, name=NAME_SHARE),
-        _columns(rows, room, 1.0, spots=spots, name=NAME_SHARE),
+        _columns(texts, room, NEARLY_ALL),
+        _columns(texts, room, NEARLY_ALL, name=NAME_SHARE),
+        _columns(texts, room, 1.0, name=NAME_SHARE),
     )
-    tight = tuple(_tight(at, rows, room) for at in tried)
+    tight = tuple(_tight(at, texts, room) for at in dict.fromkeys(tried))
     return min(dict.fromkeys((*tried, *tight)), key=lambda at: _high_mm(at, rows))
 
 
-def _tight(at: Columns, rows: Sequence[BenchRow], room: float) -> Columns:
+def _tight(at: Columns, texts: _Texts, room: float) -> Columns:
     """Columns as wide as their lines are, and what that leaves given to the others."""
-    body = [_cells(row) for row in rows]
-    every = [_lines(at, HEADS, bold=True), *(_lines(at, cells) for cells in body)]
+    every = [_lines(at, HEADS, bold=True), *(_lines(at, cells) for cells in texts.cells)]
     widths = dict(zip(at.used, at.widths, strict=True))
     for n, k in enumerate(at.used):
         if k in WRAPPED and k != NAME:
@@ -139,7 +161,7 @@ def _tight(at: Columns, rows: Sequence[BenchRow], room: float) -> Columns:
                 for line in lines[n]
             )
             widths[k] = min(widths[k], longest + 2 * PAD_MM)
-    _spread(widths, body, room - sum(widths.values()))
+    _spread(widths, texts, room - sum(widths.values()))
     return Columns(used=at.used, widths=tuple(widths.values()))
 
 
@@ -157,19 +179,10 @@ def _high_mm(at: Columns, rows: Sequence[BenchRow]) -> float:
     return total
 
 
-def _columns(
-    rows: Sequence[BenchRow], room: float, most: float, *, spots: bool, name: float = 1.0
-) -> Columns:
-    body = [_cells(row) for row in rows]
-    used = tuple(
-        k
-        for k in range(len(HEADS))
-        if k in (CONTACT, BUILT) or (k == SHEET and spots) or any(cells[k] for cells in body)
-    )
-    natural = {k: _natural_mm(k, body, most) + 2 * PAD_MM for k in used}
-    words = {
-        k: natural[k] if k not in WRAPPED else _longest_word(k, body) + 2 * PAD_MM for k in used
-    }
+def _columns(texts: _Texts, room: float, most: float, *, name: float = 1.0) -> Columns:
+    used = tuple(texts.wide)
+    natural = {k: _natural_mm(k, texts.wide[k], most) + 2 * PAD_MM for k in used}
+    words = {k: texts.word[k] + 2 * PAD_MM if k in texts.word else natural[k] for k in used}
     least = {k: min(words[k], 45.0) for k in used}
     like = {k: max(0.0, min(natural[k], 75.0) - least[k]) for k in used}
     if NAME in like:
@@ -181,19 +194,13 @@ def _columns(
     if over > 0.01:  # a name as long as the page is cut, and the sheet shows it
         widest = max(widths, key=lambda k: widths[k])
         widths[widest] = max(14.0, widths[widest] - over)
-    _spread(widths, body, -over)
+    _spread(widths, texts, -over)
     return Columns(used=used, widths=tuple(widths[k] for k in used))
 
 
-def _spread(widths: dict[int, float], body: Sequence[Sequence[str]], left: float) -> None:
+def _spread(widths: dict[int, float], texts: _Texts, left: float) -> None:
     """Give room that is left to columns with texts in several lines, the least asking first."""
-    asks = {
-        k: max(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in BOLD) for cells in body)
-        + 2 * PAD_MM
-        - widths[k]
-        for k in widths
-        if k in WRAPPED
-    }
+    asks = {k: texts.wide[k][-1] + 2 * PAD_MM - widths[k] for k in widths if k in WRAPPED}
     for k, more in sorted(asks.items(), key=lambda ask: ask[1]):
         given = max(0.0, min(more, left))
         widths[k] += given
@@ -206,11 +213,10 @@ HIGH = 1
 """Rows of more lines are high."""
 
 
-def _natural_mm(k: int, body: Sequence[Sequence[str]], share: float) -> float:
+def _natural_mm(k: int, wide: Sequence[float], share: float) -> float:
     """Width of the texts of a column; of one that may wrap, of most of them."""
     if k == SHEET:
         return SHEET_MM - 2 * PAD_MM
-    wide = sorted(metrics.width_mm(cells[k], CAPITAL_MM, bold=k in BOLD) for cells in body)
     most = wide[min(len(wide) - 1, int(share * len(wide)))] if k in WRAPPED else wide[-1]
     return max(most, metrics.width_mm(HEADS[k], CAPITAL_MM, bold=True))
 

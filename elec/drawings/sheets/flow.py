@@ -30,6 +30,8 @@ class SheetFlow(Struct, kw_only=True):
     document_type: str
     description: str
     size: Size
+    kind: type[Sheet] = Sheet
+    """What it is drawn on, or only laid out on."""
     pages: list[Page] = field(default_factory=list)
     cuts: int = 0
     at: int = -1
@@ -43,7 +45,7 @@ class SheetFlow(Struct, kw_only=True):
 def new_page(work: SheetFlow) -> None:
     """Go on on a new sheet."""
     block = paper.continued(work.title, len(work.pages), work.document_type)
-    sheet = paper.page(work.size, block, work.description)
+    sheet = paper.page(work.size, block, work.description, work.kind)
     work.pages.append(Page(sheet=sheet, y=sheet.frame[1] + 3.0))
     work.at = -1
 

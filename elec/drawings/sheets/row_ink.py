@@ -37,6 +37,8 @@ class RowInk(Struct):
 
     def draw(self) -> None:
         """Conductors, then what they join."""
+        if not self.sheet.kept:
+            return
         for i in range(self.first, self.first + len(self.ys)):
             self._conductors(i)
         for part in self.made:

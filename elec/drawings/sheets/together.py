@@ -14,7 +14,7 @@ from elec.drawings import metrics
 from elec.drawings.frame import TITLE_ROOM_MM
 from elec.drawings.inputs import COUNTED, CircuitSheet, CircuitsSheet
 from elec.drawings.layout import rows as layout
-from elec.drawings.sheet import Sheet
+from elec.drawings.sheet import Sheet, Trial
 from elec.drawings.sheets import cells, parts
 from elec.drawings.sheets.circuit import SPACE_MM, draw_said, draw_strip
 from elec.drawings.sheets.flow import SheetFlow, draw_tiers, limit, new_page
@@ -22,6 +22,8 @@ from elec.kept import takes_over
 
 HEAD_MM = parts.SMALL_MM
 LINE_MM = parts.LINE_MM
+NAME_MM = 80.0
+"""The widest that the name of a circuit gets."""
 TITLE_LINES = 2
 LONE = 2
 """So many circuits at least stand on the last of several sheets."""
@@ -46,10 +48,10 @@ def together(record: CircuitsSheet) -> list[Sheet]:
     goes there, too.
     """
     count = len(record.circuits)
-    work = _filled(record, count)
-    if len(work.pages) > 1:
-        ordered = _filled(record, count, ordered=True)
-        work = ordered if len(ordered.pages) == len(work.pages) else work
+    least = len(_filled(record, count, kind=Trial).pages)
+    work = _filled(record, count, ordered=least > 1)
+    if len(work.pages) > least:
+        work = _filled(record, count)
     alone = {c.id for c in record.circuits} & {i.ref for i in work.pages[-1].sheet.items}
     if len(alone) == 1 and len(work.pages) > 1 and count > LONE:
         evened = _filled(record, count - LONE)
@@ -81,13 +83,16 @@ def _within(name: str) -> str:
     return name if name[1:2].isupper() else name[:1].lower() + name[1:]
 
 
-def _filled(record: CircuitsSheet, last: int, *, ordered: bool = False) -> SheetFlow:
+def _filled(
+    record: CircuitsSheet, last: int, *, ordered: bool = False, kind: type[Sheet] = Sheet
+) -> SheetFlow:
     """The sheets with all circuits, those from `last` on on sheets of their own."""
     work = SheetFlow(
         title=record.title,
         document_type="circuit diagrams",
         description=f"{record.title.title}: {', '.join(c.title.title for c in record.circuits)}.",
         size=record.size,
+        kind=kind,
     )
     new_page(work)
     first = 0
@@ -201,10 +206,9 @@ def _headed(work: SheetFlow, record: CircuitSheet, common: Sequence[str]) -> Non
     if page.y > page.sheet.frame[1] + 3.0:
         page.y += GAP_MM
     page.y += HEAD_MM
-    name = page.sheet.text(
-        x, page.y, record.title.title, capital_mm=HEAD_MM, bold=True, room_mm=80.0, ref=record.id
-    )
-    begin = x + name + 5.0
+    name, high = metrics.fit(metrics.clean(record.title.title), HEAD_MM, NAME_MM, bold=True)
+    page.sheet.text(x, page.y, name, capital_mm=high, bold=True, ref=record.id)
+    begin = x + metrics.width_mm(name, high, bold=True) + 5.0
     cares = [care for care in record.cautions if care not in common]
     facts = (*record.facts, *((("Caution", " ".join(cares)),) if cares else ()))
     left = list(record.spots)
