@@ -558,12 +558,13 @@ def _legend(study: Study) -> Iterator[Planned]:
 
         short = "; ".join(abbreviations(texts))
         marks = (*mark_notes(study), *((f"{short}.",) if short else ()))
+        explained = conventions(study, texts)
 
         def made(count: int) -> list[Sheet]:
             rows = tuple(_contents(study, count))
             return legend(
                 block, size, said[len(steps) : first], symbols, signs=signs, marks=marks,
-                conventions=conventions(study, texts),
+                conventions=explained,
                 contents=rows, ring_out=said[: len(steps)], crimps=said[first:],
             )  # fmt: skip
 

@@ -195,9 +195,9 @@ class Guess(Struct, kw_only=True):
     def take(self, cases: NDArray[np.intp]) -> "Guess":
         """Only these cases."""
         return Guess(
-            regulation=self.regulation[:, cases],
-            conducting=self.conducting[:, cases],
-            load_v=self.load_v[:, cases],
+            regulation=self.regulation.take(cases, axis=1),
+            conducting=self.conducting.take(cases, axis=1),
+            load_v=self.load_v.take(cases, axis=1),
         )
 
 

@@ -212,7 +212,8 @@ class PointSearch:
 
     def _keep(self, cases: Index) -> None:
         self._devices, self._guess = self._devices.take(cases), self._guess.take(cases)
-        self._bent, self._control = self._bent[:, cases], self._control.take(cases)
+        self._bent = self._bent.take(cases, axis=1)
+        self._control = self._control.take(cases)
         self._reduced.keep(cases)
         self._at = self._at[cases]
 

@@ -6,7 +6,7 @@ Out: a function of the same keywords that gives the number, and the line of a ha
 
 import re
 from collections.abc import Callable, Mapping
-from functools import update_wrapper
+from functools import lru_cache, update_wrapper
 from typing import Generic, ParamSpec
 
 from msgspec.structs import replace
@@ -92,7 +92,7 @@ class Formula(Generic[P]):
         terms = {word: self._term(word, one) for word, one in given.items() if word in self.terms}
         numbers = given | {word: term.value for word, term in terms.items()}
         text = self._given(**numbers)
-        used = re.findall(r"[A-Za-z_]\w*", text)
+        used = _words(text)
         in_order = sorted(terms.values(), key=lambda term: used.index(term.symbol)
                           if term.symbol in used else -1)  # fmt: skip
         result = replace(
@@ -122,6 +122,12 @@ class Formula(Generic[P]):
             unit=given.unit or own.unit,
             meaning=given.meaning or own.meaning,
         )
+
+
+@lru_cache(maxsize=1 << 12)
+def _words(text: str) -> tuple[str, ...]:
+    """Symbols and functions of a formula in the order of its text."""
+    return tuple(re.findall(r"[A-Za-z_]\w*", text))
 
 
 def formula(

@@ -179,10 +179,10 @@ class Bank:
         return BankRows(
             bank=self,
             day=day,
-            capacity_ah=self.capacity_ah[day],
-            efficiency=self.efficiency[day],
-            rated_h=self.rated_h[day],
-            exponent=self.exponent[day],
+            capacity_ah=self.capacity_ah.take(day, axis=0),
+            efficiency=self.efficiency.take(day, axis=0),
+            rated_h=self.rated_h.take(day, axis=0),
+            exponent=self.exponent.take(day, axis=0),
         )
 
 

@@ -215,11 +215,15 @@ class _March:
             rows, setting, first, held = rows[steady], setting[steady], first[steady], held[steady]
             if not len(rows):
                 return
-        opened = self.opened[rows]
+        opened = self.opened.take(rows, axis=0)
         day, pulse = self.lattice.day[setting], self.lattice.cranking[setting]
         bank, current = self.bank.on(day), self.lattice.columns.current
-        slope = self.slope[rows] if held.all() else bank.slope_per_s(first[:, current], pulse)
-        start, time = self.state[rows], self.time[rows]
+        slope = (
+            self.slope.take(rows, axis=0)
+            if held.all()
+            else bank.slope_per_s(first[:, current], pulse)
+        )
+        start, time = self.state.take(rows, axis=0), self.time[rows]
         lasts = np.minimum(self.until[rows] - time, self._longest(start, slope, day, opened))
         lasts = np.maximum(lasts, 0.0)
         each = lasts[:, None]
@@ -255,9 +259,11 @@ class _March:
     def _now(self, rows: Numbers, setting: Numbers, held: Flags) -> Array:
         """Results at the start of a step; those of the end of the last one where they hold on."""
         if held.all():
-            found: Array = self.results[rows]
+            found: Array = self.results.take(rows, axis=0)
             return found
-        return self.lattice.at(setting, self.state[rows], self.opened[rows])
+        return self.lattice.at(
+            setting, self.state.take(rows, axis=0), self.opened.take(rows, axis=0)
+        )
 
     def _look_ahead(self, rows: Numbers, setting: Numbers, found: Array) -> None:
         """Have all solved that the present currents lead to, since something was not."""
@@ -291,7 +297,7 @@ class _March:
         reached = np.maximum(reached, 0.0)
         self.time[rows], self.state[rows] = now, reached
         times = zip(rows.tolist(), since.tolist(), now.tolist(), setting.tolist(), strict=True)
-        opened = self.opened[rows]
+        opened = self.opened.take(rows, axis=0)
         for k, (i, start_s, end_s, number) in enumerate(times):
             self.courses[i].stretches.append(
                 Stretch(
@@ -348,8 +354,8 @@ class _March:
         feeding = (amps > DRAWN_A) & ~opened
         charge = np.where(feeding, state, 1.0)
         turning = self.lattice.cranking[setting][:, None]
-        cutoff = np.where(feeding & ~turning, volts - self.bank.cutoff_v[day], 1.0)
-        limit = np.where(opened, 1.0, self.bank.limit_a[day] - amps)
+        cutoff = np.where(feeding & ~turning, volts - self.bank.cutoff_v.take(day, axis=0), 1.0)
+        limit = np.where(opened, 1.0, self.bank.limit_a.take(day, axis=0) - amps)
         margin = np.where(self.watch[rows][:, None], found[:, columns.margin], 1.0)
         return np.concatenate([charge, cutoff, limit, margin], axis=1)
 
@@ -358,7 +364,7 @@ class _March:
 
         `clear`: where nothing was at the end of the last one, which is this start.
         """
-        opened, state = self.opened[rows], self.state[rows]
+        opened, state = self.opened.take(rows, axis=0), self.state.take(rows, axis=0)
         count = len(self.bank.names)
         acted = np.zeros(len(rows), dtype=bool)
         amps = found[:, self.lattice.columns.current]
@@ -413,7 +419,7 @@ class _March:
     ) -> Array:
         """Part of the step at which the first guard turns negative, from just beyond it."""
         start, end, slope, end_slope, lasts = step
-        opened = self.opened[rows]
+        opened = self.opened.take(rows, axis=0)
         low, high = np.zeros(len(rows)), np.ones(len(rows))
         above, below = before, after
         for _ in range(self.rounds):

@@ -431,9 +431,9 @@ class Lattice:
 
 def _mixed(weights: list[Array], rows: list[list[int]], data: Array) -> Array:
     """Rows of the data, each by its weight."""
-    found: Array = weights[0][:, None] * data[rows[0]]
+    found: Array = weights[0][:, None] * data.take(rows[0], axis=0)
     for weight, row in zip(weights[1:], rows[1:], strict=True):
-        found += weight[:, None] * data[row]
+        found += weight[:, None] * data.take(row, axis=0)
     return found
 
 

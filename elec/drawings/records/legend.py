@@ -122,11 +122,10 @@ def _position(texts: Collection[str]) -> Iterator[str]:
     found = sorted(text for text in texts if _POSITION.fullmatch(text))
     panels = dict.fromkeys(re.match(r"[A-Z]+", one)[0] for one in found)  # type: ignore[index]
     kinds = [f"{p}: {KINDS_OF_PANEL[p]}" for p in panels if p in KINDS_OF_PANEL]
-    others = [
-        next((text for text in sorted(texts) if re.fullmatch(rf"{one} ?\d", text)), "")
-        for one in ("limiter", "breaker", "fuse", "D")
-    ]
-    off = [f"{one} (a diode)" if one[0] == "D" else one for one in others if one]
+    there = sorted((m[0], m[1]) for m in map(_ON_NONE.fullmatch, texts) if m)
+    firsts = {kind: text for text, kind in reversed(there)}
+    others = [firsts[kind] for kind in KINDS_ON_NONE if kind in firsts]
+    off = [f"{one} (a diode)" if one[0] == "D" else one for one in others]
     parts = []
     if found:
         panel, row, column = _POSITION.fullmatch(found[0]).groups()  # type: ignore[union-attr]
@@ -139,6 +138,9 @@ def _position(texts: Collection[str]) -> Iterator[str]:
 
 
 _POSITION = re.compile(r"([A-Z]+\d?)-(\d)([A-Z])")
+KINDS_ON_NONE = ("limiter", "breaker", "fuse", "D")
+"""What stands on no panel is called so, with a number."""
+_ON_NONE = re.compile(rf"({'|'.join(KINDS_ON_NONE)}) ?\d")
 
 
 def _weights(study: Study) -> Iterator[str]:
