@@ -12,7 +12,7 @@ system:
   return: wired              # or airframe, where a metal structure carries the current back
   electrically-dependent: no # yes where the engine stops without electricity
   ambient: {ambient:g} °C             # the warmest air around wires, parked in the sun
-  spare-fuses: {{40 A: 1}}     # carried where you reach them; {{}} where none is
+  spare-fuses: {{20 A: 1}}     # carried where you reach them; {{}} where none is
 
 phases:                      # what a flight is made of, in order
   start: {{lasts: 15 s, engine: cranking}}
@@ -23,7 +23,7 @@ sources:
   battery: {{kind: lead-acid, place: engine, capacity: 18 Ah, rate: 20 h, resistance: 11 mΩ}}
   alternator:
     {{kind: alternator, place: engine, setpoint: {setpoint:g} V, overvoltage-protection: yes,
-     output: {{1000 rpm: 12 A, 2400 rpm: 30 A}},
+     output: {{1000 rpm: 12 A, 2400 rpm: 16 A}},
      field-circuit: field, field-wire: inside, sense: inside}}  # or what this wire begins at
 
 buses:
@@ -32,7 +32,7 @@ buses:
 feeders:                     # heavy wires from the sources to the bus
   - {{from: battery, to: main, contactor: master, gauge: AWG 6,
      limiter: {{rating: auto, stub: 4 in}}}}   # stub: the bare wire from the post to it
-  - {{from: main, to: alternator, fuse: auto, gauge: AWG 6}} # blows before battery's limiter
+  - {{from: main, to: alternator, fuse: auto, gauge: AWG 6}} # a third of battery's limiter
 
 switches:                    # what their contacts may carry, direct current
   master:                    # its coil hangs on its own post; a switch takes it to ground

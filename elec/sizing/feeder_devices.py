@@ -3,6 +3,7 @@
 In: what the network says it carries, the devices behind it. Out: `Device`. A given rating stays.
 """
 
+import math
 from collections.abc import Sequence
 
 from msgspec.structs import replace
@@ -32,6 +33,7 @@ def feeder_device(
     others: Sequence[tuple[float, str]] = (),
     *,
     start: StartCurrent | None = None,
+    most_a: float = math.inf,
 ) -> Device:
     """The device of a feeder that carries `load_a` in the solved network.
 
@@ -46,6 +48,7 @@ def feeder_device(
         behind: the devices on its far bus.
         others: what it carries at other times, in amperes, and when.
         start: what it carries while the starter turns.
+        most_a: what wires of a given gauge bear; no rating above it is taken for the sake of order.
     """
     for end in (chain.source_end, chain.far_end):
         source = study.document.sources.get(end)
@@ -70,7 +73,7 @@ def feeder_device(
                 device = replace(after, decided=f"{amps:.1f} A {when}")
     if device.rating_a is not None and start is not None:
         device = _through(device, start)
-    return device if device.rating_a is None else _after(study, device, behind)
+    return device if device.rating_a is None else _after(study, device, behind, most_a)
 
 
 def _through(device: Device, start: StartCurrent) -> Device:
@@ -89,9 +92,16 @@ def _through(device: Device, start: StartCurrent) -> Device:
     return device
 
 
-def _after(study: Study, device: Device, behind: Sequence[Device]) -> Device:
-    """The smallest rating from that of a device on that surely opens after those behind it."""
+def _after(
+    study: Study, device: Device, behind: Sequence[Device], most_a: float = math.inf
+) -> Device:
+    """The smallest rating from that of a device on that surely opens after those behind it.
+
+    None above what its wires bear: there it stays, and device-selective says what may happen.
+    """
     for rating in ratings_of(device.kind, device.family):
+        if rating != device.rating_a and not within(rating, most_a):
+            return device
         if rating >= (device.rating_a or 0.0) and not before(study, device, rating, behind):
             if rating == device.rating_a:
                 return device

@@ -58,21 +58,58 @@ def loads_on(chain: Chain, conductor: str) -> tuple[str, ...]:
 
 
 def behind(study: Study, found: list[Chain]) -> Mapping[str, tuple[str, ...]]:
-    """Feeder → circuits and feeders on its far bus, by which its device is chosen.
-
-    The output of an alternator is none of them, whichever end it is written from.
-    """
-    sources = study.document.sources
-    made = {name for name, source in sources.items() if source.kind == "alternator"}
-    from_: dict[str, list[str]] = {}
+    """Feeder → circuits and feeders on its far bus, by which its device is chosen."""
+    from_: dict[str, list[Chain]] = {}
     for chain in found:
-        if chain.kind in ("circuit", "feeder") and chain.far_end not in made:
-            from_.setdefault(chain.source_end, []).append(chain.name)
+        if chain.kind in ("circuit", "feeder"):
+            from_.setdefault(chain.source_end, []).append(chain)
     return {
-        chain.name: tuple(n for n in from_.get(chain.far_end, ()) if n != chain.name)
+        chain.name: tuple(
+            one.name
+            for one in from_.get(chain.far_end, ())
+            if one.name != chain.name and in_one_path(study, chain, one)
+        )
         for chain in found
         if chain.kind == "feeder"
     }
+
+
+def in_one_path(study: Study, feeder: Chain, branch: Chain) -> bool:
+    """Whether both can be in one path of a fault in the branch, the feeder with all its current.
+
+    A feeder for normal use and one for an emergency are never closed together. What leads to an
+    alternator is closed only while that alternator lives; and where the bus has a second feeder
+    the branch carries the current of both and opens first.
+    """
+    if branch.kind == "circuit":
+        return True
+    feeders = study.document.feeders
+    upper, lower = feeders[int(feeder.path[1])], feeders[int(branch.path[1])]
+    if {upper.used, lower.used} >= {"normal", "emergency"}:
+        return False
+    if not to_alternator(study, branch):
+        return True
+    others = [
+        chain
+        for chain in chains(study).of("feeder")
+        if chain.name not in (feeder.name, branch.name)
+        and feeder.far_end in (chain.source_end, chain.far_end)
+        and feeders[int(chain.path[1])].used != "emergency"
+        and not _leads_away(chain, feeder.far_end)
+    ]
+    return upper.used != "emergency" and not others
+
+
+def to_alternator(study: Study, chain: Chain) -> bool:
+    """Whether a feeder begins or ends at an alternator."""
+    ends = (chain.source_end, chain.far_end)
+    sources = study.document.sources
+    return any(end in sources and sources[end].kind == "alternator" for end in ends)
+
+
+def _leads_away(chain: Chain, bus: str) -> bool:
+    """Whether a diode lets a feeder take current from a bus alone, and give it none."""
+    return chain.source_end == bus and any(part.kind == "diode" for part in chain.parts())
 
 
 def in_order(study: Study) -> list[Chain]:

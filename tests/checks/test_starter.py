@@ -24,10 +24,23 @@ def test_a_device_at_the_shorted_end_is_to_be_quicker_and_none_is_added(tmp_path
     path = tmp_path / "plane.yaml"
     given, slow = "to: alternator, fuse: auto", "to: alternator, breaker: auto"
     assert given in starter("Plane")
-    path.write_text(starter("Plane").replace(given, slow), encoding="utf-8")
+    text = starter("Plane").replace("2400 rpm: 16 A", "2400 rpm: 30 A")
+    path.write_text(text.replace(given, slow), encoding="utf-8")
     system = read(str(path)).system
     assert system is not None
     (fail,) = (f for f in run(Study(system), deep=False) if f.verdict is Verdict.FAIL)
     assert (fail.check, fail.about) == ("short-essential", "main-to-alternator")
     assert "Its own device must open first" in fail.remedy
     assert "far-end" not in fail.remedy
+
+
+def test_an_alternator_with_more_is_not_left_out_of_the_order_of_devices(tmp_path: Path) -> None:
+    """Its 40 A fuse is not a third of the battery's limiter, and no curve goes to the short."""
+    path = tmp_path / "plane.yaml"
+    text = starter("Plane").replace("2400 rpm: 16 A", "2400 rpm: 30 A")
+    path.write_text(text, encoding="utf-8")
+    system = read(str(path)).system
+    assert system is not None
+    (one,) = (f for f in run(Study(system), deep=False) if f.check == "device-selective")
+    assert one.verdict is Verdict.CANNOT_TELL
+    assert "fuse of main to alternator, 1.5 times" in one.sentence

@@ -13,6 +13,7 @@ from elec.answers.short.fault import faults
 from elec.answers.short.shorts import shorts
 from elec.sizing.coordination import compared, hardest
 from elec.sizing.devices import Device
+from elec.sizing.order import in_one_path, to_alternator
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains
@@ -57,7 +58,7 @@ def selectivity(study: Study) -> Mapping[str, tuple[Selectivity, ...]]:
     for chain in chains(study).of("feeder"):
         upper = devices.get(chain.name)
         behind = [d for d in _behind(study, chain) if d.rating_a is not None]
-        if upper is None or upper.rating_a is None or not behind or _alternator(study, chain):
+        if upper is None or upper.rating_a is None or not behind or to_alternator(study, chain):
             continue
         made = [_pair(study, chain, upper, lower, len(behind)) for lower in hardest(behind)]
         found[chain.name] = tuple(sorted(made, key=_order))
@@ -69,52 +70,12 @@ def _order(pair: Selectivity) -> tuple[bool, float]:
     return (pair.sure_to_a is not None and pair.sure, sure)
 
 
-def _alternator(study: Study, chain: Chain) -> bool:
-    ends = (chain.source_end, chain.far_end)
-    sources = study.document.sources
-    return any(end in sources and sources[end].kind == "alternator" for end in ends)
-
-
 def _behind(study: Study, feeder: Chain) -> Iterator[Device]:
     """Devices behind a feeder that can carry its current to a fault."""
     for chain in chains(study).fed_from(feeder.far_end):
         device = sizing(study).devices.get(chain.name)
-        if device is not None and chain.name != feeder.name and _meet(study, feeder, chain):
+        if device is not None and chain.name != feeder.name and in_one_path(study, feeder, chain):
             yield device
-
-
-def _meet(study: Study, feeder: Chain, branch: Chain) -> bool:
-    """Whether the two can be in one path of a fault, the feeder with all of its current.
-
-    A feeder for normal use and one for an emergency are never closed together. What leads to an
-    alternator is closed only while that alternator lives; where the bus has a second feeder the
-    branch carries the current of both and opens first; and where elec chooses the feeder's rating
-    the alternator's device is none of those that it goes by.
-    """
-    if branch.kind == "circuit":
-        return True
-    feeders = study.document.feeders
-    upper, lower = feeders[int(feeder.path[1])], feeders[int(branch.path[1])]
-    if {upper.used, lower.used} >= {"normal", "emergency"}:
-        return False
-    if not _alternator(study, branch):
-        return True
-    others = [
-        chain
-        for chain in chains(study).of("feeder")
-        if chain.name not in (feeder.name, branch.name)
-        and feeder.far_end in (chain.source_end, chain.far_end)
-        and feeders[int(chain.path[1])].used != "emergency"
-        and not _leads_away(chain, feeder.far_end)
-    ]
-    given = upper.device()
-    chosen = given is not None and given[1].rating_a is None
-    return upper.used != "emergency" and not others and not chosen
-
-
-def _leads_away(chain: Chain, bus: str) -> bool:
-    """Whether a diode lets a feeder take current from a bus alone, and give it none."""
-    return chain.source_end == bus and any(part.kind == "diode" for part in chain.parts())
 
 
 def _pair(study: Study, chain: Chain, upper: Device, lower: Device, branches: int) -> Selectivity:
@@ -153,7 +114,7 @@ def _share(study: Study, feeder: Chain, branch: Chain) -> float:
         for chain in chains(study).of("feeder")
         if chain.name != branch.name
         and feeder.far_end in (chain.source_end, chain.far_end)
-        and not _alternator(study, chain)
+        and not to_alternator(study, chain)
     ]
     carried = {
         chain.name: max((first[0].normal.through_a.get(c.id, 0.0) for c in chain.conductors()

@@ -136,13 +136,20 @@ class SearchSolved(SearchDrop):
                 behind = [devices[n] for n in self.behind[chain.name] if n in devices]
                 if chain.device is not None:
                     devices[chain.name] = feeder_device(
-                        self.study, chain, load, behind, others, start=start
-                    )
+                        self.study, chain, load, behind, others, start=start,
+                        most_a=self._given_bears(chain),
+                    )  # fmt: skip
                 if chain.far is not None:
                     far = feeder_device(self.study, chain.far, load, (), others, start=start)
                     devices[chain.far.name] = replace(far, chain=chain.name, at_far_end=True)
             if devices == before:
                 return
+
+    def _given_bears(self, chain: Chain) -> float:
+        """What the wires of a chain bear whose gauge the builder gave."""
+        given = [c.id for c in chain.conductors() if c.id in self.fixed]
+        bears = [self.allowed(name, self.work.gauges[name]) for name in given]
+        return min((amps for amps, spot in bears if spot), default=math.inf)
 
     def _start_of(self, chain: Chain) -> StartCurrent | None:
         """What a feeder carries while the starter turns; its first turn as if the battery held."""
