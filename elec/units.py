@@ -504,6 +504,15 @@ def whole_minutes(minutes: float) -> str:
     return f"{math.floor(minutes + 1e-6):d}"
 
 
+def asked_minutes(minutes: float) -> str:
+    """A time that is asked, in whole minutes: never less than is asked.
+
+    >>> asked_minutes(30.0), asked_minutes(210.25)
+    ('30', '211')
+    """
+    return f"{math.ceil(minutes - 1e-6):d}"
+
+
 def cut_length(value_m: float, system: UnitSystem = "feet") -> str:
     """A length to cut: the next whole inch up, or the next whole centimetre up.
 

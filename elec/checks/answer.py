@@ -84,7 +84,7 @@ def lasts(minutes: float, asked: float) -> tuple[str, str]:
     >>> lasts(29.6, 30.0), lasts(95.9, 210.25)
     (('29 min', '30 min'), ('95 min', '211 min'))
     """
-    return f"{units.whole_minutes(minutes)} min", f"{math.ceil(asked - 1e-6)} min"
+    return f"{units.whole_minutes(minutes)} min", f"{units.asked_minutes(asked)} min"
 
 
 def amps(value: float | None) -> str:

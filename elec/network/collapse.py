@@ -16,6 +16,7 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
+from elec import units
 from elec.model.laws import Law
 from elec.network.circuit import Topology, circuit_of
 from elec.network.devices import (
@@ -59,7 +60,7 @@ class Shortfall(Struct, frozen=True, kw_only=True):
         asks = f"{self.load} needs {_shown(self.demand)} {unit} at {self.minimum_v:.3g} V or more"
         if math.isnan(self.open_v):
             return f"{asks}; without it the others still fall short"
-        source = f"{self.open_v:.4g} V behind {1e3 * self.source_ohm:.3g} mΩ"
+        source = f"{self.open_v:.4g} V behind {units.show(self.source_ohm, 'ohm')}"
         most = f"; V²/4R = {_shown(self.matched_w)} W" if self.law.power_stays else ""
         return f"{asks}; {source} can deliver {_shown(self.deliverable)} {unit} there{most}"
 

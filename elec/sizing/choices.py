@@ -137,7 +137,7 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
         if held is not None and not held[0]:
             lasts = units.show(device.inrush_s, "s")
             rush = f"it may open within the {lasts} of {device.inrush_a:.3g} A at switch-on"
-            return "the inrush", rush
+            return THE_INRUSH, rush
     if chain.kind == "circuit" and device.load_a is not None:
         strictest = min((drop_limit_v(study, load).volts for load in chain.loads), default=None)
         lost = device.load_a * device_ohm(device.kind, rating_a, device.family)
@@ -150,6 +150,21 @@ def refusal(study: Study, chain: Chain, device: Device, rating_a: float) -> Reas
     if not within(device.warmth * rating_a, upper_a(study, chain, device), "at least"):
         return "", spread_words(study, chain, device)
     return "", "below that floor" if device.by_floor else device.decided
+
+
+def least_for_inrush(study: Study, chain: Chain, device: Device) -> float | None:
+    """The least rating made that stays closed at switch-on, in amperes.
+
+    None where the least that holds the load does so too, or no curve tells.
+    """
+    held = sorted(r for r in ratings_of(device.kind, device.family) if device.holds_load(r))
+    opens = [r for r in held if refusal(study, chain, device, r)[0] == THE_INRUSH]
+    closed = [r for r in held if r not in opens]
+    return closed[0] if opens and closed else None
+
+
+THE_INRUSH = "the inrush"
+"""What refuses a rating that would open as its loads are switched on."""
 
 
 def _thinner(study: Study, chain: Chain, decided: str) -> tuple[str, str]:

@@ -47,6 +47,10 @@ def test_a_system_without_sources_has_nothing_to_say() -> None:
     assert "nothing to say" in " ".join(spread_lead(study, uncertainty(study)))
 
 
+def number(value: object) -> float:
+    return float(str(value.value if isinstance(value, Cell) else value))
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_tables_hold_every_band_and_name_what_to_do(name: str) -> None:
     study = whole(name)
@@ -62,7 +66,7 @@ def test_tables_hold_every_band_and_name_what_to_do(name: str) -> None:
         ]
         for row in table.rows:
             bounds = [row[k] for k in at]
-            assert bounds == sorted(bounds, key=lambda value: float(str(value)))
+            assert bounds == sorted(bounds, key=number)
     drivers = measure_first(study, found).rows
     assert {row[0] for row in drivers} <= {
         f"{b.title} in {b.where}" if b.kind == "margin" else b.title for b in of_interest(found)

@@ -15,9 +15,12 @@ from elec.physics.spread import (
     uniform_deviation_share,
 )
 from elec.standards import cited
+from elec.units import asked_minutes, whole_minutes
 from elec.wiring.basis import QUANTILE
 from elec.working import COMPUTED, Step, Term, Working, computed
 
+DIGITS = {"A": 1, "min": 0, "V": 2}
+"""Unit of a band → digits behind the point in print; minutes are cut or rounded up."""
 SHOWN = 6
 """So many drivers stand in a working by name; the rest is one term."""
 
@@ -88,6 +91,18 @@ class Band(Struct, frozen=True, kw_only=True):
     def short(self) -> bool:
         """Whether all of the band lies below the limit."""
         return self.best.high < self.limit
+
+
+def shown(band: Band, value: float) -> str:
+    """A number of a band for print, without its unit: of minutes never more than there are."""
+    if band.unit == "min":
+        return whole_minutes(value)
+    return f"{value:.{DIGITS[band.unit]}f}".replace("-", "−")
+
+
+def asked(band: Band) -> str:
+    """Its limit for print, without its unit: of minutes never fewer than are asked."""
+    return asked_minutes(band.limit) if band.unit == "min" else shown(band, band.limit)
 
 
 def working_of(subject: Subject, drivers: tuple[Driver, ...], deviation: float) -> Working:

@@ -223,7 +223,7 @@ class _Setting:
 
     def _voltages(self) -> Iterator[Subject]:
         equipment = self.study.document.equipment
-        marked = any(entry.essential for entry in equipment.values())
+        marked = any_essential(self.study)
         unknown = tuple(n for n, load in demand(self.study).loads.items() if not load.known)
         for name, least in flight_voltages(self.study).items():
             if marked and not equipment[name].essential:
@@ -357,4 +357,9 @@ def _by_input(found: Points, every: Inputs, results: tuple[Result, ...]) -> Arra
     return total.T
 
 
-__all__ = ["AllSubjects", "Subject", "Untold", "setting"]
+def any_essential(study: Study) -> bool:
+    """Whether a load is marked essential: then the voltages of those count, else of all."""
+    return any(entry.essential for entry in study.document.equipment.values())
+
+
+__all__ = ["AllSubjects", "Subject", "Untold", "any_essential", "setting"]

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from elec.answers.doubt.bands import QUANTILE, Band, Driver, Interval, working_of
 from elec.answers.doubt.samples import sampled_inputs, solved_results
-from elec.answers.doubt.subjects import AllSubjects, Kind, Subject, Untold, setting
+from elec.answers.doubt.subjects import AllSubjects, Kind, Subject, Untold, any_essential, setting
 from elec.answers.doubt.tolerances import Index, Input
 from elec.network.netlist import Array
 from elec.physics.spread import combined_deviation, normal_share
@@ -32,6 +32,8 @@ class Uncertainty(Struct, frozen=True, kw_only=True):
 
     bands: tuple[Band, ...]
     untold: tuple[Untold, ...]
+    whose: str = "essential loads"
+    """Of whom the voltages are: `loads` where none is marked essential."""
     samples: int = 0
     """0: by slopes alone."""
     solved: bool = False
@@ -59,7 +61,8 @@ def uncertainty(study: Study) -> Uncertainty:
         _band(table, subject, row)
         for subject, row in zip(asked.subjects, _slopes(study), strict=True)
     ]
-    return Uncertainty(bands=tuple(bands), untold=asked.untold)
+    whose = "essential loads" if any_essential(study) else "loads"
+    return Uncertainty(bands=tuple(bands), untold=asked.untold, whose=whose)
 
 
 def sampled(study: Study, samples: int = SAMPLES, *, solved: bool = True) -> Uncertainty:
@@ -86,6 +89,7 @@ def sampled(study: Study, samples: int = SAMPLES, *, solved: bool = True) -> Unc
     return Uncertainty(
         bands=bands,
         untold=asked.untold,
+        whose=linear.whose,
         samples=samples,
         solved=solved,
         networks=networks,

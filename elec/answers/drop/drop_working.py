@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from msgspec import Struct
 
+from elec import units
 from elec.answers.base.marks import marks
 from elec.physics.drop import contacts_drop_v, drop_v, wire_drop_v
 from elec.sizing.feeder_current import Rated
@@ -182,7 +183,7 @@ def _device_origin(kind: str, rating_a: float | None, family: str | None) -> str
         if kind == "fuse" and family is not None:
             ohm, cite = fuse_resistance_ohm(family, rating_a)
             holder = default("blade-holder")
-            return f"{cite}: {ohm * 1000:.3g} mΩ, and {holder.origin}"
+            return f"{cite}: {units.show(ohm, 'ohm')}, and {holder.origin}"
     except NotCovered:
         pass
     return joint

@@ -34,11 +34,15 @@ def endurance_limit(study: Study, found: Endurance) -> EnduranceLimit:
         return EnduranceLimit(
             minutes=flight_min(study), why="the whole flight, for nothing charges it"
         )
-    ceiling = study.system.about.ceiling_m
-    high = ceiling is not None and ceiling > default("high-ceiling").si
+    given, usual = study.system.about.ceiling_m, default("ceiling").si
+    ceiling = usual if given is None else given
+    high = ceiling > default("high-ceiling").si
     rule = limit(study, "endurance-high" if high else "endurance")
     most = units.show(default("high-ceiling").si, "m", digits=0)
-    why = f"ceiling {'above' if high else 'up to'} {most}"
+    own = units.show(ceiling, "m", study.system.about.units, digits=0)
+    why = (
+        f"{'default ' if given is None else ''}ceiling {own}, {'above' if high else 'up to'} {most}"
+    )
     if rule.tightened:
         why = rule.origin
     return EnduranceLimit(minutes=rule.value / 60, why=why)

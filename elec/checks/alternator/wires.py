@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from elec.answers.base.marks import marks
 from elec.check import check
-from elec.checks.answer import answer, length, listed
+from elec.checks.answer import answer, listed, run_length
 from elec.finding import Finding, Verdict
 from elec.model.source import INSIDE, Alternator
 from elec.standards import Cite
@@ -63,7 +63,7 @@ def _judged(study: Study, name: str, source: Alternator) -> tuple[Verdict, str, 
     for wire in chains(study).by_name[source.field_circuit].conductors():
         if (wire.b.name, wire.b.contact) == (name, "F"):
             metres = runs(study)[wire.id].length_m
-            long = "" if metres is None else f", {length(study, metres)}"
+            long = "" if metres is None else f", {run_length(study, metres)}"
             text = f"{marks(study)[wire.id]} leads from {wire.a.label} to F{long}."
             return Verdict.PASS, text, ""
     raise AssertionError(name)

@@ -150,6 +150,14 @@ def _which(study: Study, unclear: list[SpareFuses], fitted: str) -> Finding:
     )
 
 
+def _rule(*, night: bool) -> str:
+    """Which rule asks for how many."""
+    half = "one of each kind, or half of those fitted where that is more (old 14 CFR 23.1357(e))"
+    if not night:
+        return f"By day, asked are {half}."
+    return f"By night, asked are one set or three of each kind (14 CFR 91.205(c)); always {half}."
+
+
 def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Finding:
     night = "night" in study.system.about.conditions
     pairs = tuple(zip(found, enough(found, night=night), strict=True))
@@ -166,8 +174,9 @@ def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Findi
         limit=float(sum(least for _, least in pairs)),
         rule="at least",
         otherwise=Verdict.FAIL if night else Verdict.ADVISE,
-        says=f"Enough spare fuses are carried; fitted within reach: {fitted}.",
-        fault=f"Too few spare fuses: {missing}. Fitted within reach: {fitted}.",
+        says=f"Enough spare fuses are carried; fitted within reach: {fitted}. {_rule(night=night)}",
+        fault=f"Too few spare fuses: {missing}. Fitted within reach: {fitted}. "
+        f"{_rule(night=night)}",
         remedy=f"Carry {wanted} where you reach them, and write them under spare-fuses.",
         sources=tuple(str(cite) for cite in SPARES),
     )

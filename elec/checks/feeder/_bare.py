@@ -4,7 +4,7 @@ import math
 
 from elec.answers.short.bare import Bare
 from elec.answers.short.short_clearing import NOTHING_A
-from elec.checks.answer import amps, answer, length
+from elec.checks.answer import amps, answer, length, run_length
 from elec.finding import Finding, Verdict
 from elec.study import Study
 from elec.units import show
@@ -53,7 +53,7 @@ def _judged(study: Study, found: Bare, said: str) -> tuple[Verdict, str]:
         if found.length_m is None:
             return Verdict.CANNOT_TELL, f"no device protects it, and {found.unknown}.{reason}"
         text = (
-            f"no device protects its {length(study, found.length_m)} of wire. Only a starter's "
+            f"no device protects its {run_length(study, found.length_m)} of wire. Only a starter's "
             f"main circuit, the cable of its battery, and stubs up to {stub} go without.{reason}"
         )
         return Verdict.FAIL, text
@@ -69,7 +69,7 @@ def _judged(study: Study, found: Bare, said: str) -> tuple[Verdict, str]:
         return Verdict.FAIL, text
     if found.kind == "jumper":
         text = (
-            f"{what}, {length(study, found.length_m)} long, without a device: shorted, it "
+            f"{what}, {run_length(study, found.length_m)} long, without a device: shorted, it "
             f"burns through like a fusible link (AWG {found.awg}, {amps(found.drives_a)}), and the "
             "contactor drops out. Sleeve it, and lay nothing beside it."
         )

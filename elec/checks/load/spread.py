@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec.answers.doubt.bands import asked, shown
 from elec.answers.doubt.uncertainty import Band, Untold, uncertainty
 from elec.check import check
 from elec.checks.answer import answer, listed
@@ -9,8 +10,6 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.working import within
-
-DIGITS = {"A": 1, "min": 0, "V": 2}
 
 
 @check(
@@ -98,7 +97,7 @@ def _sentence(study: Study, band: Band) -> str:
     text = (
         f"{_title(band)} in {band.where}: {_shown(band, band.nominal)} as computed, nine times of "
         f"ten {_shown(band, band.linear.low)} to {_shown(band, band.linear.high)} (limit "
-        f"{_shown(band, band.limit)})."
+        f"{asked(band)} {band.unit})."
     )
     if band.unknown:
         names = listed(study.system.title("equipment", name) for name in band.unknown)
@@ -125,4 +124,4 @@ def _remedy(study: Study, band: Band) -> str:
 
 
 def _shown(band: Band, value: float) -> str:
-    return f"{value:.{DIGITS[band.unit]}f} {band.unit}".replace("-", "−")
+    return f"{shown(band, value)} {band.unit}"

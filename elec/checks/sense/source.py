@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from elec import units
 from elec.check import check
 from elec.checks.answer import amps, percent
 from elec.checks.compare import compare
@@ -39,10 +40,8 @@ def _battery(study: Study, name: str, source: LeadAcid | Lithium) -> Finding:
     product, text = None, ""
     if ohm is not None:
         product = ohm * source.capacity_ah / cells
-        text = (
-            f"{title}: {ohm * 1e3:.3g} mΩ with {source.capacity_ah:g} Ah, {product:.2g} Ω·Ah for "
-            "each 12 V"
-        )
+        shown = units.show(ohm, "ohm") if ohm >= 1.0 else f"{ohm * 1e3:.3g} mΩ"
+        text = f"{title}: {shown} with {source.capacity_ah:g} Ah, {product:.2g} Ω·Ah for each 12 V"
     little = product is not None and not least.allows(product)
     return compare(
         study,

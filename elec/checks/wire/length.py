@@ -70,7 +70,7 @@ def _reaches(study: Study, chain: Chain, conductor: Conductor, given_m: float) -
         marks(study)[conductor.id],
         Verdict.ADVISE,
         f"{chain.title}: {length(study, given_m)} are given; the ways that it lies in are "
-        f"{length(study, sum(ways_m))} long, without slack: cut so, it does not reach.",
+        f"{run_length(study, sum(ways_m))} long, without slack: cut so, it does not reach.",
         at=chain.path,
         remedy="Measure its way again: give a longer length, or leave it out; elec adds the ways "
         "and slack.",

@@ -26,6 +26,8 @@ from elec.drawings.records.thin import (
     thin_rows,
 )
 from elec.drawings.records.throws import levers, thrown
+from elec.sizing.choices import least_for_inrush
+from elec.sizing.picking import asks
 from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, chains, ground_node
@@ -297,6 +299,10 @@ def _facts(study: Study, chain: Chain) -> Iterator[tuple[str, str]]:
     device = sizing(study).devices.get(chain.name)
     if device is not None:
         needs = f", at least {_least(device.needed_a)} for its load" if device.needed_a else ""
+        more_a = least_for_inrush(study, chain, device) if needs else None
+        needs += f", {more_a:g} A for its inrush" if more_a else ""
+        asked = asks(study, chain)
+        needs += f", {asked.rating_a:g} A as its maker asks" if asked else ""
         yield (
             "protection",
             device.label + needs + (f" ({device.unknown})" if device.unknown else ""),

@@ -1,10 +1,10 @@
 """How sure the answers are: the sentences that come first, and the section of the book."""
 
+from elec.answers.doubt.bands import asked, shown
 from elec.answers.doubt.uncertainty import Band, Driver, Uncertainty, sampled
 from elec.pages.columns import listed
 from elec.pages.document import Block, Paragraph, Section, TableBlock
 from elec.pages.doubt.table import (
-    DIGITS,
     answer_name,
     band_tables,
     basis,
@@ -13,7 +13,6 @@ from elec.pages.doubt.table import (
     what_to_do,
 )
 from elec.study import Study
-from elec.units import whole_minutes
 
 SAMPLES = 4000
 """In the book: without solving the network for each, so that it does not take long."""
@@ -80,7 +79,7 @@ def _battery(found: Uncertainty) -> list[Said]:
             _rank(band),
             f"On the battery alone, in {band.where}: {_number(band, band.nominal)} as computed, "
             f"{_between(band)}. "
-            f"{_number(band, band.limit)} are asked; the chance that it lasts so long is "
+            f"{asked(band)} {band.unit} are asked; the chance that it lasts so long is "
             f"{chance(band.best.met)}."
             + (
                 " Shed more (shed: at once), or fit a larger battery."
@@ -136,11 +135,11 @@ def _voltages(found: Uncertainty) -> list[Said]:
             _rank(band),
             f"Whether {band.thing} keeps its voltage is not certain: "
             f"{_number(band, band.nominal)} as computed, {_between(band)}; it works down to "
-            f"{_number(band, band.limit)} ({band.where})."
+            f"{asked(band)} {band.unit} ({band.where})."
             if band.doubtful
             else f"{_capital(band.thing)} gets too little voltage: "
             f"{_number(band, band.nominal)} as computed, {_between(band)}; it works down to "
-            f"{_number(band, band.limit)} ({band.where}).",
+            f"{asked(band)} {band.unit} ({band.where}).",
         )
         for band in bands
         if _rank(band) != CERTAIN
@@ -149,8 +148,9 @@ def _voltages(found: Uncertainty) -> list[Said]:
         return texts
     least = min(bands, key=lambda band: band.best.low - band.limit)
     text = (
-        f"Every essential load keeps its voltage; the nearest to its limit is {least.thing}, "
-        f"{_between(least)}; it works down to {_number(least, least.limit)} ({least.where})."
+        f"Every {found.whose.removesuffix('s')} keeps its voltage; the nearest to its limit is "
+        f"{least.thing}, {_between(least)}; it works down to {_number(least, least.limit)} "
+        f"({least.where})."
     )
     return [(CERTAIN, text)]
 
@@ -187,14 +187,12 @@ def _between(band: Band) -> str:
 
 
 def _number(band: Band, value: float) -> str:
-    if band.unit == "min":
-        return f"{whole_minutes(value)} min"
-    return f"{value:.{DIGITS[band.unit]}f} {band.unit}"
+    return f"{shown(band, value)} {band.unit}"
 
 
 def _signed(band: Band, value: float) -> str:
     sign = "+" if band.kind == "margin" and value > 0 else ""
-    return sign + _number(band, value).replace("-", "−")
+    return sign + _number(band, value)
 
 
 __all__ = ["spread_lead", "spread_section"]

@@ -2,6 +2,7 @@
 
 from msgspec.structs import replace
 
+from elec.answers.doubt.bands import DIGITS, asked, shown
 from elec.answers.doubt.uncertainty import Band, Driver, Uncertainty
 from elec.pages.columns import Importance, share, text
 from elec.pages.table import Cell, Column, Table, Value
@@ -25,7 +26,6 @@ MOST = 5
 """So many inputs are named for each answer."""
 LEAST_SHARE = 0.02
 """An input with a smaller part is not worth a line."""
-DIGITS = {"A": 1, "min": 0, "V": 2}
 
 
 def band_tables(found: Uncertainty) -> tuple[Table, ...]:
@@ -33,7 +33,7 @@ def band_tables(found: Uncertainty) -> tuple[Table, ...]:
     tables = [
         _bands(found, "margin", "How sure: alternator margins", "a", "Phase"),
         _bands(found, "endurance", "How sure: battery alone", "min", "State"),
-        _bands(found, "voltage", "How sure: least voltage of essential loads", "v", "Load"),
+        _bands(found, "voltage", f"How sure: least voltage of {found.whose}", "v", "Load"),
     ]
     full = [table for table in tables if table.rows]
     return (*full[:-1], replace(full[-1], note=_note(found))) if full else ()
@@ -72,16 +72,25 @@ def _row(band: Band) -> tuple[Value, ...]:
     voltage = band.kind == "voltage"
     return (
         band.thing if voltage else band.where,
-        Cell(value=band.nominal, working=band.working),
-        band.limit,
+        Cell(
+            value=band.nominal,
+            text=shown(band, band.nominal) if band.unit == "min" else None,
+            working=band.working,
+        ),
+        Cell(value=band.limit, text=asked(band)) if band.unit == "min" else band.limit,
         Cell(value=best.met, text=chance(best.met)),
-        best.low,
-        best.high,
+        _number(band, best.low),
+        _number(band, best.high),
         *((band.where,) if voltage else ()),
-        best.middle,
-        band.linear.low,
-        band.linear.high,
+        _number(band, best.middle),
+        _number(band, band.linear.low),
+        _number(band, band.linear.high),
     )
+
+
+def _number(band: Band, value: float) -> Value:
+    """A number of a band: minutes cut, as everywhere; all else by the digits of its column."""
+    return Cell(value=value, text=shown(band, value)) if band.unit == "min" else value
 
 
 def chance(met: float) -> str:

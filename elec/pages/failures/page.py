@@ -131,7 +131,7 @@ def _battery(study: Study, found: list[Effect]) -> list[str]:
         f"The battery is emptied soonest by {one.failure.title}: it holds about "
         f"{units.whole_minutes(minutes)} min by Peukert's law, aged and cold, if the loads of "
         f"{study.system.title('phases', one.holds_in)} stay on to the end; "
-        f"{asked.minutes:.0f} min are asked"
+        f"{units.asked_minutes(asked.minutes)} min are asked"
     )
     plan = [plan_with(study)] if alone.alternator else []
     if asked.met(minutes):

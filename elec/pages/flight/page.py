@@ -57,12 +57,13 @@ def _worst(study: Study) -> list[str]:
         return []
     worst = found.worst
     asked = endurance_limit(study, alone)
+    wanted = units.asked_minutes(asked.minutes)
     until = UNTIL.get(worst.ends_with) or f"until {loss_ends(study, worst)}"
     case = next(one for one in lasting_cases(study) if one.kind == "worst minute")
     text = f"The worst minute: {case.lost} on a {worst.day.title}. The battery then lasts "
     if not worst.ends_with:
-        return [f"{text}more than 24 h; {asked.minutes:.0f} min are asked."]
-    text += f"{case.printed} min, a landing included, {until}; {asked.minutes:.0f} min are asked"
+        return [f"{text}more than 24 h; {wanted} min are asked."]
+    text += f"{case.printed} min, a landing included, {until}; {wanted} min are asked"
     if asked.met(worst.lasts_s / 60):
         return [f"{text}.", plan_with(study)]
     return [

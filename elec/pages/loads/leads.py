@@ -142,9 +142,19 @@ def short(study: Study, margin: Margin) -> str:
     if share.drawn_a > 0:
         time = units.show(margin.lasts_s, "s")
         text += (
-            f", and the battery gives {share.drawn_a:.1f} A, {margin.drained_ah:.1f} Ah in {time}"
+            f", and the battery gives {share.drawn_a:.1f} A, {_charge(margin.drained_ah)} in {time}"
         )
     return text + (f"; others help with {share.help_a:.1f} A." if share.help_a > 0 else ".")
+
+
+def _charge(charge_ah: float) -> str:
+    """A charge for print: to a tenth, and what is smaller than one not as nothing.
+
+    >>> _charge(0.62), _charge(0.041), _charge(0.0)
+    ('0.6 Ah', '0.04 Ah', '0.0 Ah')
+    """
+    tenth = f"{charge_ah:.1f}"
+    return f"{tenth if float(tenth) or not charge_ah else f'{charge_ah:.1g}'} Ah"
 
 
 def _practice(study: Study) -> Iterator[str]:
@@ -178,7 +188,8 @@ def endurance_lead(study: Study) -> tuple[str, ...]:
     least = planned(study)
     if found.alternator and least is not None and least.minutes is not None:
         enough = "above" if asked.met(least.minutes) else "below"
-        texts.append(f"That is {enough} the {asked.minutes:.0f} min asked for ({asked.why}).")
+        wanted = units.asked_minutes(asked.minutes)
+        texts.append(f"That is {enough} the {wanted} min asked for ({asked.why}).")
     return tuple(text for text in texts if text)
 
 

@@ -27,7 +27,9 @@ NOTE = (
     "of "
     "loads that exclude each other the greatest. 5 min: the worst average over five minutes. "
     "Continuous: each current times its share of the phase; while the starter turns only what is "
-    "on throughout."
+    "on throughout. All at the voltage told, before anything is lost on the way; where "
+    "alternators are set against them, the network is solved (*Loads take*), and nothing is "
+    "averaged (*Over 5 min*)."
 )
 
 

@@ -242,7 +242,7 @@ def _battery(study: Study, name: str, title: str, entry: LeadAcid | Lithium) -> 
                           f"landing, says {whole_minutes(found.simulated_min)} min.", kind="note")
             )  # fmt: skip
     step = battery_resistance(study, name, entry)
-    texts.append(f"Its own resistance is {1000 * step.result.value:.3g} mΩ at 25 °C.")
+    texts.append(f"Its own resistance is {units.show(step.result.value, 'ohm')} at 25 °C.")
     texts.append(f"Its voltage at rest: {rest_source(study, name, entry)}.")
     inner = Working(title=f"Resistance of {title}", steps=(step,))
     return tuple(texts), parts(

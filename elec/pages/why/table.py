@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.base.points import points
 from elec.answers.drop.why_network import Balance, lowest_case
@@ -103,7 +104,9 @@ def _inrush_words(device: Device, rating: float) -> str:
     held = device.holds_inrush(rating)
     if held is None:
         return f"{what}: no curve"
-    opens = f"may open after {held[1]:.3g} s" if np.isfinite(held[1]) else "never opens it"
+    opens = (
+        f"may open after {units.show(held[1], 's')}" if np.isfinite(held[1]) else "never opens it"
+    )
     return f"{what}: {opens}"
 
 
