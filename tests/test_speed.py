@@ -16,6 +16,7 @@ UNUSED = {
     "numpy.random",
     "elec.drawings",
     "elec.pages.book",
+    "jinja2",
     "networkx",
 }
 

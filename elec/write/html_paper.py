@@ -113,12 +113,10 @@ BRIEF = "brief"
 """A text that never wraps, in a cell that bears no class for it: most are of this kind."""
 
 
-KINDS = ("number", BRIEF, "short", "long")
-"""How a cell may wrap: that of a number never does."""
-
-
-def kind(text: str) -> str:
-    """How a cell of words may wrap."""
+def kind(text: str, *, numeric: bool) -> str:
+    """How a cell may wrap."""
+    if numeric:
+        return "number"
     return BRIEF if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
 
 

@@ -26,7 +26,7 @@ _UNIT_NAMES = sorted({*UNITS, *(suffix.unit for suffix in SUFFIXES.values())} - 
 def _before_unit() -> re.Pattern[str]:
     """The space between a number and a unit; made when a page is written, not for every answer."""
     names = "|".join(map(re.escape, reversed(_UNIT_NAMES)))
-    return re.compile(rf" (?<=\d )(?=(?:{names})(?!\w))")  # spaces are found at once
+    return re.compile(rf"(?<=\d) (?=(?:{names})(?!\w))")
 
 
 # Digits after the point in a column of that unit, where the table does not say. Our choice: fine
@@ -116,12 +116,7 @@ def all_printed(values: Sequence[Value], column: Column, system: UnitSystem) -> 
     how = scale(column, system)
     digits = column.digits if column.digits is not None else _digits(how.unit, column)
     counts = not column.unit
-    return tuple([
-        clean(value)
-        if isinstance(value, str)
-        else _printed(value, how.factor, digits, counts=counts)
-        for value in values
-    ])  # fmt: skip
+    return tuple(_printed(value, how.factor, digits, counts=counts) for value in values)
 
 
 def _printed(value: Value, factor: float, digits: int, *, counts: bool) -> str:

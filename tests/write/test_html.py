@@ -15,10 +15,9 @@ from elec.drawings.sheet import Sheet, TitleBlock
 from elec.finding import SIGNS
 from elec.pages.document import Book, Figure, FindingList, Section
 from elec.pages.table import Column, Table
-from elec.write.html_page import HtmlPage
 from elec.write.html_paper import css_text
 from elec.write.register import Options
-from elec.write.to_html import to_html
+from elec.write.to_html import _Page, to_html
 from elec.write.values import HARD_SPACE
 from tests.write.sample import CHECKING, FINDINGS, HOSTILE, WIRES, book, power_sheet
 
@@ -216,7 +215,7 @@ def test_a_section_prints_as_a_small_book() -> None:
 
 
 def test_a_wide_table_lies_on_its_side_and_a_narrow_one_does_not() -> None:
-    page = HtmlPage(book=book())
+    page = _Page(book=book())
     assert page.wide(WIRES)
     narrow = Table(id="n", title="n", columns=(Column(key="a", head="A"),), rows=(("x" * 200,),))
     assert page.wide(narrow)  # a single word of 200 characters

@@ -277,7 +277,9 @@ def scanned(dark: list[list[int]]) -> str:
 
 def encoder() -> str:
     """The part of the page's script that turns a text into squares."""
-    script = Path(to_html_module.__file__).parent.joinpath("page", "book.js").read_text("utf-8")
+    script = (
+        Path(to_html_module.__file__).parent.joinpath("templates", "book.js").read_text("utf-8")
+    )
     begin = script.index("  const CHECKS = [")
     return script[begin : script.index("  const SCAN_BYTES")]
 
