@@ -1,8 +1,11 @@
 """A workbook with one sheet a table, in the builder's units. Text stays text."""
 
+import datetime as dt
+import io
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Mapping
+from typing import Any
 
 from elec.pages.document import Book
 from elec.pages.table import Cell, Table, Value
@@ -11,89 +14,107 @@ from elec.write.files import signed
 from elec.write.register import Document, Options, writer
 from elec.write.to_csv import STARTS_FORMULA, finding_rows, findings_in, tables
 from elec.write.values import DATA_DIGITS, UNKNOWN, all_printed, bare, clean, is_numeric, scale
-from elec.write.workbook import Workbook, WorkbookSheet, letters
 
-_FIXED_DATE = "2000-01-01T00:00:00Z"
-"""Equal books are equal bytes."""
+_FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time zone; equal bytes
 _SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
 _LONGEST_NAME = 31  # the format's own limit
 _WIDEST = 60
+HEAD = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}
 
 
 @writer(".xlsx")
 def to_xlsx(document: Document, options: Options) -> bytes:
     """Write the tables of a document as a workbook."""
-    made = Workbook(clean(document.title), "elec", _FIXED_DATE)
+    import xlsxwriter
+
+    held = io.BytesIO()
+    book = xlsxwriter.Workbook(
+        held,
+        {
+            "in_memory": True,
+            "strings_to_formulas": False,
+            "strings_to_urls": False,
+            "strings_to_numbers": False,
+        },
+    )
+    book.set_properties({"title": clean(document.title), "author": "elec", "created": _FIXED_DATE})
     paper = document.paper if isinstance(document, Book) else "A4"
     taken: set[str] = set()
+    styles = _styles(book)
     findings = [] if isinstance(document, Book) else list(findings_in(document))
     if findings:
-        made.add(_list(made, finding_rows(findings, passes=options.passes)))
+        _list(book.add_worksheet("findings"), finding_rows(findings, passes=options.passes), styles)
         taken.add("findings")
     for table in tables(document):
-        made.add(_filled(made, table, options, name=_sheet_name(table, taken), paper=paper))
+        sheet = book.add_worksheet(_sheet_name(table, taken))
+        _fill(sheet, table, options, styles)
+        sheet.set_paper(9 if paper == "A4" else 1)  # the format's numbers for the two
     if not taken:
-        made.add(WorkbookSheet(name="empty", columns=(), widths=()))
-    return signed(made.written())
+        book.add_worksheet("empty")
+    book.close()
+    return signed(held.getvalue())
 
 
-def _list(made: Workbook, rows: list[list[str]]) -> WorkbookSheet:
+def _list(sheet: Any, rows: list[list[str]], styles: Mapping[str, Any]) -> None:
     """Rows of texts under a row of heads."""
-    columns = [
-        [
-            made.text(f"{letters(k)}{line}", text, "head" if line == 1 else _as_text("", text))
-            for line, text in enumerate(texts, 1)
-        ]
-        for k, texts in enumerate(zip(*rows, strict=True))
-    ]
-    widths = [_wide(texts) for texts in zip(*rows, strict=True)]
-    return WorkbookSheet(name="findings", columns=columns, widths=widths)
+    for line, row in enumerate(rows):
+        for k, text in enumerate(row):
+            style = "head" if not line else "text" if text.startswith(STARTS_FORMULA) else ""
+            sheet.write_string(line, k, text, styles.get(style))
+    for k, column in enumerate(zip(*rows, strict=True)):
+        sheet.set_column(k, k, min(max(map(len, column)) + 2, _WIDEST))
+    sheet.autofilter(0, 0, len(rows) - 1, len(rows[0]) - 1)
+    sheet.freeze_panes(1, 0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
 
 
-def _as_text(style: str, text: str) -> str:
-    """The look of a text that stays one, too, where the file is read and written as CSV."""
-    return f"{style} text".strip() if text.startswith(STARTS_FORMULA) else style
+def _styles(book: Any) -> Mapping[str, Any]:
+    return {
+        "head": book.add_format(HEAD),
+        "head text": book.add_format({**HEAD, "quote_prefix": True}),
+        "title": book.add_format({"bold": True, "font_size": 13}),
+        "right": book.add_format({"align": "right"}),
+        "text": book.add_format({"quote_prefix": True}),
+        "right text": book.add_format({"align": "right", "quote_prefix": True}),
+        **{
+            str(n): book.add_format({"num_format": "0." + "0" * n if n else "0"}) for n in range(10)
+        },
+    }
 
 
-def _wide(lines: Iterable[str]) -> int:
-    """The width of a column of such lines, in characters."""
-    return min(max(map(len, lines)) + 2, _WIDEST)
-
-
-def _filled(
-    made: Workbook, table: Table, options: Options, *, name: str, paper: str
-) -> WorkbookSheet:
+def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any]) -> None:
     """Heads in row 1, so that filters and formulas of the reader's own work as usual."""
-    columns, widths = [], []
     for k, column in enumerate(table.columns):
         values = [row[k] for row in table.rows]
         texts = all_printed(values, column, options.units)
-        title = clean(head(column, options.units))
-        cells = [made.text(f"{letters(k)}1", title, _as_text("head", title))]
+        title = head(column, options.units)
+        as_text = clean(title).startswith(STARTS_FORMULA)
+        sheet.write_string(0, k, clean(title), styles["head text" if as_text else "head"])
         unit = scale(column, options.units)
-        for line, (value, text) in enumerate(zip(values, texts, strict=True), start=2):
-            place = f"{letters(k)}{line}"
+        for line, (value, text) in enumerate(zip(values, texts, strict=True), start=1):
             figure = None if isinstance(value, str) else _figure(value)
             if figure is not None and math.isfinite(figure) and not _says_more(value):
-                shown = f"{figure * unit.factor + 0.0:.{DATA_DIGITS}g}"
-                cells.append(made.number(place, shown, len(text.partition(".")[2])))
+                shown = float(f"{figure * unit.factor:.{DATA_DIGITS}g}")
+                digits = len(text.partition(".")[2])
+                sheet.write_number(line, k, shown + 0.0, styles[str(min(digits, 9))])
                 continue
             right = text == UNKNOWN or (figure is not None and bool(unit.unit))
             style = "right" if right and is_numeric(column, [value]) else ""
-            cells.append(made.text(place, text, _as_text(style, text)))
-        columns.append(cells)
-        widths.append(_wide([line for text in {title, *texts} for line in text.split("\n")]))
-    advice = clean(options.cautions[0]).replace("&", "&&")[:230] if options.cautions else ""
-    return WorkbookSheet(
-        name=name,
-        columns=columns,
-        widths=widths,
-        fixed=1,
-        paper=paper,
-        titled=True,
-        header="&L" + clean(table.title).replace("&", "&&")[:200] + "&RPage &P of &N",
-        footer=f"&L&8{advice}" if advice else "",
-    )
+            if text.startswith(STARTS_FORMULA):  # read and written again as CSV it stays a text
+                style = f"{style} text".strip()
+            sheet.write_string(line, k, text, styles.get(style))
+        lines = [line for text in {title, *texts} for line in text.split("\n")]
+        sheet.set_column(k, k, min(max(map(len, lines)) + 2, _WIDEST))
+    if table.rows:
+        sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
+    sheet.freeze_panes(1, 1)
+    sheet.repeat_rows(0)
+    sheet.set_landscape()
+    sheet.fit_to_pages(1, 0)
+    if options.cautions:
+        sheet.set_footer("&L&8" + clean(options.cautions[0]).replace("&", "&&")[:230])
+    sheet.set_header("&L" + clean(table.title).replace("&", "&&")[:200] + "&RPage &P of &N")
 
 
 def _figure(value: Value) -> float | None:
