@@ -19,6 +19,8 @@ _FIXED_DATE = dt.datetime(2000, 1, 1)  # noqa: DTZ001 - the format has no time z
 _SHEET_NAME = re.compile(r"[\[\]:*?/\\']")
 _LONGEST_NAME = 31  # the format's own limit
 _WIDEST = 60
+LONGEST = 32767
+"""So many characters a cell of the format holds; a longer text would be left out."""
 HEAD = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}
 
 
@@ -60,7 +62,7 @@ def _list(sheet: Any, rows: list[list[str]], styles: Mapping[str, Any]) -> None:
     for line, row in enumerate(rows):
         for k, text in enumerate(row):
             style = "head" if not line else "text" if text.startswith(STARTS_FORMULA) else ""
-            sheet.write_string(line, k, text, styles.get(style))
+            _write(sheet, (line, k), text, styles.get(style))
     for k, column in enumerate(zip(*rows, strict=True)):
         sheet.set_column(k, k, min(max(map(len, column)) + 2, _WIDEST))
     sheet.autofilter(0, 0, len(rows) - 1, len(rows[0]) - 1)
@@ -90,7 +92,7 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
         texts = all_printed(values, column, options.units)
         title = head(column, options.units)
         as_text = clean(title).startswith(STARTS_FORMULA)
-        sheet.write_string(0, k, clean(title), styles["head text" if as_text else "head"])
+        _write(sheet, (0, k), clean(title), styles["head text" if as_text else "head"])
         unit = scale(column, options.units)
         for line, (value, text) in enumerate(zip(values, texts, strict=True), start=1):
             figure = None if isinstance(value, str) else _figure(value)
@@ -103,7 +105,7 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
             style = "right" if right and is_numeric(column, [value]) else ""
             if text.startswith(STARTS_FORMULA):  # read and written again as CSV it stays a text
                 style = f"{style} text".strip()
-            sheet.write_string(line, k, text, styles.get(style))
+            _write(sheet, (line, k), text, styles.get(style))
         lines = [line for text in {title, *texts} for line in text.split("\n")]
         sheet.set_column(k, k, min(max(map(len, lines)) + 2, _WIDEST))
     if table.rows:
@@ -115,6 +117,13 @@ def _fill(sheet: Any, table: Table, options: Options, styles: Mapping[str, Any])
     if options.cautions:
         sheet.set_footer("&L&8" + clean(options.cautions[0]).replace("&", "&&")[:230])
     sheet.set_header("&L" + clean(table.title).replace("&", "&&")[:200] + "&RPage &P of &N")
+
+
+def _write(sheet: Any, at: tuple[int, int], text: str, style: Any) -> None:
+    """A cell of text; one that is empty is none, one longer than a cell holds is cut with `…`."""
+    if text:
+        shown = text if len(text) <= LONGEST else f"{text[: LONGEST - 1]}…"
+        sheet.write_string(*at, shown, style)
 
 
 def _figure(value: Value) -> float | None:
