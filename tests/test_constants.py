@@ -78,7 +78,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "pages/sections.py WORST",
         "pages/figures.py MOMENTS",
         "pages/nearest.py LEAST MOST",
-        "pages/size/page.py MOST_WAYS",
+        "pages/size/page.py MOST_WAYS MOST_WIRES",
         "pages/why/thing.py ground",
         "pages/why/words.py _apart",
         "pages/loads/endurance.py EVERY_S",

@@ -125,13 +125,24 @@ def _chains_of(
     elif load in chains(study).feeds:
         yield from chains(study).feeds[load]
     else:
-        for name, one in by_name.items():
-            if finding.place.path == dotted(one.path):
-                yield name
+        yield from _written_at(study).get(finding.place.path, ())
+
+
+@analysis
+def _written_at(study: Study) -> Mapping[str, tuple[str, ...]]:
+    """Place in the text → the chains that stand there."""
+    found: dict[str, list[str]] = {}
+    for name, one in chains(study).by_name.items():
+        found.setdefault(dotted(one.path), []).append(name)
+    return {path: tuple(names) for path, names in found.items()}
 
 
 def in_the_way(study: Study, name: str) -> InTheWay:
-    """What stands in the way of one chain, and what was tried successfully."""
+    """What stands in the way of one chain, and what was tried successfully.
+
+    Each of a dozen changes is a whole system sized anew, which no part of it can stand for: what
+    a thicker wire or another device takes up is felt by all that hangs on the same sources.
+    """
     chain = chains(study).by_name[name]
     before = failing(study)
     wrong = name in before or bool(choices(study)[name].stuck)
@@ -167,7 +178,8 @@ def _tried(
     before: Mapping[str, tuple[Finding, ...]],
     change: _Change,
 ) -> Remedy | None:
-    mine = [n for n in chains(after).by_name if n == chain.name or n.startswith(f"{chain.name}-2")]
+    made = [name for name in chains(after).by_name if name not in chains(study).by_name]
+    mine = [chain.name, *made]
     failed = tuple(dict.fromkeys(f.check for f in before.get(chain.name, ())))
     if failed and not _by_chain(after, failed).keys().isdisjoint(mine):
         return None  # what failed fails still: mostly so, and the other checks need not be asked

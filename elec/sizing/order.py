@@ -46,6 +46,17 @@ def _feeders_at(study: Study) -> Mapping[str, tuple[tuple[str, str], ...]]:
     return {name: tuple(here) for name, here in found.items()}
 
 
+@analysis
+def ground_wires(study: Study) -> Mapping[str, tuple[Chain, ...]]:
+    """Ground point → the chains that lead from it: its own and the second one."""
+    found: dict[str, list[Chain]] = {}
+    for chain in chains(study).of("ground"):
+        for name in dict.fromkeys((chain.ground, chain.seconds)):
+            if name:
+                found.setdefault(name, []).append(chain)
+    return {name: tuple(here) for name, here in found.items()}
+
+
 def loads_on(chain: Chain, conductor: str) -> tuple[str, ...]:
     """The loads whose current a conductor of a circuit carries."""
     return tuple(

@@ -6,6 +6,7 @@ In: demand, devices, surroundings; for feeders and grounds the solved network. O
 from elec.sizing.chosen import Sizing
 from elec.sizing.devices import Device
 from elec.sizing.links import with_links
+from elec.sizing.order import ground_wires
 from elec.sizing.search.rounds import SizeSearch
 from elec.sizing.search.state import Work
 from elec.study import Study, analysis
@@ -44,7 +45,7 @@ def ended(study: Study) -> SizeSearch:
     )
     for name, ground in study.document.grounds.items():
         if ground.second is not None:  # each is sized for what both carry
-            pair = [c for c in chains(study).of("ground") if name in (c.ground, c.seconds)]
+            pair = ground_wires(study)[name]
             own = [conductor.id for chain in pair for conductor in chain.conductors()]
             shares = [done.currents_a.get(one, {}) for one in own]
             both = {m: sum(share.get(m, 0.0) for share in shares) for m in shares[0]}

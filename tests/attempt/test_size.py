@@ -14,10 +14,12 @@ from elec.attempt.stuck import in_the_way
 from elec.attempt.write_sizes import put_sizes
 from elec.check import run as all_findings
 from elec.model.system import System
+from elec.pages.size import page
 from elec.read import read
 from elec.read.edit import Edits
 from elec.sizing.sizing import sizing
 from elec.study import Study
+from elec.wiring.chains import chains
 from tests.answers.helper import NAMES, SYSTEMS, small, whole
 from tests.attempt.test_attempt import small as small_file
 from tests.sizing.test_choices import PLUG
@@ -170,6 +172,20 @@ def test_a_run_that_is_too_long_is_shortened() -> None:
     assert any(way.text.startswith("Shorten the run to") for way in found.ways)
 
 
+def test_another_circuit_of_a_like_name_hides_no_way_out() -> None:
+    """`radio-2` may be a circuit that was there before, and fail for its own reasons."""
+    long = "  radio: {bus: essential, breaker: auto, feeds: radio, gauge: AWG 22, length: 12 ft}\n"
+    text = PLUG.replace("  radio: {bus: essential, breaker: auto, feeds: radio}\n", long)
+    ways = in_the_way(small(text), "radio").ways
+    assert ways
+    radio = "  radio: {place: panel, draw: 3 A, ground: block}\n"
+    text = text.replace(radio, radio + radio.replace("radio", "radio-2"))
+    text = text.replace(long, long + long.replace("radio", "radio-2"))
+    study = small(text)
+    assert "radio-2" in stuck.failing(study)
+    assert in_the_way(study, "radio").ways[0].text == ways[0].text
+
+
 def test_systems_that_were_tried_are_let_go(monkeypatch: pytest.MonkeyPatch) -> None:
     """Commands run without a collector: 36 trials of a large system once took 4 GB."""
     tried: list[Study] = []
@@ -252,6 +268,29 @@ def test_a_fail_ends_with_status_1_and_ways_out(run: Run) -> None:
     assert status == 1
     assert "Something stands in the way of: beacon." in out
     assert "Ways out for beacon" in out
+
+
+def test_in_a_large_system_ways_out_wait_for_a_name(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = Path("tern.yaml")
+    text = re.sub(r"(\n  beacon: *\{bus: main, )", r"\1gauge: AWG 26, ", file.read_text())
+    file.write_text(text)
+    assert "Ways out for beacon" in run("tern.yaml")[1]
+    monkeypatch.setattr(page, "MOST_WIRES", 3)
+    status, out, _ = run("tern.yaml")
+    assert status == 1
+    assert "wire-strength" in out  # what is wrong stands there all the same
+    assert "Ways out for" not in out
+    said = " ".join(out.split())
+    assert "Ways out are searched here only for what is named, since each is a run in" in said
+    assert "Name it: beacon." in said
+    assert "Ways out for beacon" in run("tern.yaml", "beacon")[1]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_systems_are_not_too_large_for_ways_out_unasked(name: str) -> None:
+    assert 0 < len(list(chains(whole(name)).conductors())) < page.MOST_WIRES
 
 
 def test_mistakes_end_with_status_2(run: Run) -> None:

@@ -21,10 +21,14 @@ from elec.sizing.choices import Choice, choices
 from elec.sizing.sizing import sizing
 from elec.study import Study
 from elec.units import show_gauge
+from elec.wiring.chains import chains
 
 MOST_WAYS = 8
 MOST_STUCK = 3
 """For so many the ways out are searched unasked; each takes a dozen runs of the system."""
+MOST_WIRES = 750
+"""Of a system up to which ways out are searched unasked: each run sizes all of them anew, and an
+aircraft built at home has some 500 where it has much. The others' wait for their names."""
 
 
 def size_answer(study: Study, only: Sequence[str], *, diff: str, written: Sequence[str]) -> Section:
@@ -38,13 +42,15 @@ def size_answer(study: Study, only: Sequence[str], *, diff: str, written: Sequen
     """
     blocks: list[Block] = [Paragraph(text=text, kind="lead") for text in _lead(study, only)]
     stuck = [name for name in _stuck(study) if not only or name in only]
-    searched = stuck if only else stuck[:MOST_STUCK]
-    for name in searched:
-        blocks += _in_the_way(study, in_the_way(study, name))
-    if len(stuck) > len(searched):
-        names = listed(stuck[len(searched) :])
-        text = f"Name them to see the ways out of these, too: {names}."
-        blocks.append(Paragraph(text=text, kind="note"))
+    shown = stuck if only else stuck[:MOST_STUCK]
+    wires = sum(1 for _ in chains(study).conductors())
+    searched = shown if only or wires <= MOST_WIRES else []
+    for name in shown:
+        blocks += _against(study, name)
+        if name in searched:
+            blocks += _ways(study, in_the_way(study, name))
+    if left := [name for name in stuck if name not in searched]:
+        blocks.append(Paragraph(text=_unasked(left, searched, wires), kind="note"))
     if only:
         blocks += [block for name in only for block in _one(choices(study)[name])]
     else:
@@ -92,12 +98,29 @@ def _lead(study: Study, only: Sequence[str]) -> Iterable[str]:
         yield f"Not certain, for a current is not known: {names}. Read it off the label."
 
 
-def _in_the_way(study: Study, found: InTheWay) -> Iterable[Block]:
-    choice = choices(study)[found.chain]
-    if found.findings:
-        yield FindingList(findings=found.findings)
+def _unasked(left: Sequence[str], searched: Sequence[str], wires: int) -> str:
+    """For which chains ways out are searched only when they are named."""
+    if searched:
+        return f"Name them to see the ways out of these, too: {listed(list(left))}."
+    said = (
+        "Ways out are searched here only for what is named, since each is a run in which all "
+        f"{wires} wires are sized anew."
+    )
+    return f"{said} {'Name it' if len(left) == 1 else 'Name one or more'}: {listed(list(left))}."
+
+
+def _against(study: Study, name: str) -> Iterable[Block]:
+    """What fails of a chain, or why nothing could be chosen for it."""
+    choice = choices(study)[name]
+    findings = failing(study).get(name, ())
+    if findings:
+        yield FindingList(findings=findings)
     else:
         yield Paragraph(text=f"{choice.title}: {choice.stuck}.")
+
+
+def _ways(study: Study, found: InTheWay) -> Iterable[Block]:
+    choice = choices(study)[found.chain]
     if not found.ways:
         yield Paragraph(
             text=f"None of {found.tried} single changes lets {choice.title} pass. Two together "

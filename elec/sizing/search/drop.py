@@ -78,19 +78,20 @@ class SearchDrop(SearchHeat):
         self.chain_a[chain.name] = max(
             (self.most_a[c.id] * c.parallel for c in chain.conductors()), default=0.0
         )
-        self.parts_v = {key: v for key, v in self.parts_v.items() if key[0] != chain.name}
+        self.parts_v.pop(chain.name, None)
 
     def _parts_drop(self, chain: Chain, row: Row) -> float:
         """What contacts, switch and device of a row lose; no gauge changes it."""
-        key = (chain.name, tuple(part.id for part in row.parts))
-        if key not in self.parts_v:
+        known = self.parts_v.setdefault(chain.name, {})
+        key = tuple(part.id for part in row.parts)
+        if key not in known:
             if chain.name not in self.chain_a:
                 self.chain_a[chain.name] = max(
                     (circuit_amps(self.study, chain.loads, p, c, "peak") for p, c in self.moments),
                     default=0.0,
                 )
             sizes = self._rated(chain)
-            self.parts_v[key] = sum(
+            known[key] = sum(
                 contacts_drop_v(
                     current_a=self.chain_a[chain.name],
                     resistance_ohm=part_ohm(self.study, chain, part, sizes),
@@ -98,7 +99,7 @@ class SearchDrop(SearchHeat):
                 for part in row.parts
                 if part.inlet != part.outlet
             )
-        return self.parts_v[key]
+        return known[key]
 
     def _rated(self, chain: Chain) -> Sizes:
         """What is known of the device of one chain."""

@@ -15,6 +15,7 @@ from elec.sizing.after_failure import after_failure_a, left_to_elec
 from elec.sizing.chosen import Moment, Solved
 from elec.sizing.devices import StartCurrent
 from elec.sizing.feeder_devices import AFTER_FAILURE, CHARGING, feeder_device
+from elec.sizing.order import ground_wires
 from elec.sizing.picking import circuit_device, with_twins
 from elec.sizing.search.drop import SearchDrop
 from elec.sizing.starter_cables import first_turn, starter_of
@@ -86,8 +87,8 @@ class SearchSolved(SearchDrop):
             return ()
         return tuple(
             conductor
-            for other in self.chains
-            if name in (other.ground, other.seconds) and other.name != chain.name
+            for other in ground_wires(self.study)[name]
+            if other.name != chain.name
             for conductor in other.conductors()
         )
 

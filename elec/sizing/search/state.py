@@ -54,7 +54,7 @@ class SearchState:
         self.loads_on: dict[str, tuple[str, ...]] = {}
         """Of each conductor of a circuit the loads whose current it carries."""
         self.lasting_a: dict[str, float] = {}
-        self.parts_v: dict[tuple[str, tuple[str, ...]], float] = {}
+        self.parts_v: dict[str, dict[tuple[str, ...], float]] = {}
         self.kinds = {name: kind_of(study, c) for name, c in self.conductors.items()}
         self.rated = {name: kind.rated_degc for name, kind in self.kinds.items()}
         self.free_a: dict[tuple[str, str, float], float] = {}
