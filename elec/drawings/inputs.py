@@ -442,6 +442,8 @@ class PanelFace(Struct, frozen=True, kw_only=True):
     """Whether its measures stand among the notes, and its table is set close: it takes all room."""
     holes: tuple[float, ...] = ()
     """Diameters of its holes and of those of its buttons, mm; empty: not known."""
+    letters: tuple[float, ...] = ()
+    """Capitals of its words and of its headings as they are ordered, mm."""
     rear: bool = False
     """Whether it is laid out, so that it can be drawn from behind, too."""
     bars: tuple[tuple[str, str], ...] = ()

@@ -471,6 +471,21 @@ def test_a_diode_sits_at_the_end_to_which_less_wire_leads(name: str, ends: dict[
     }
 
 
+def test_the_switch_of_a_relay_that_feeds_an_essential_bus_is_essential() -> None:
+    """Larkspur's ENGINE A was thin over its switches and thick over its breakers."""
+    heavy = {
+        spot.bus: spot.heavy
+        for row in panel_record(study("larkspur"), "toggles", {}).rows
+        for spot in row
+    }
+    assert heavy["ENGINE A"]
+    assert heavy["ENGINE B"]
+    assert not heavy["POWER"]
+    switches = {s.text: s.essential for s in panels(study("foxglove")).by_name["toggles"].subjects}
+    assert switches["ESSENTIAL FEED"]
+    assert not switches["MASTER"]
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_thick_is_essential_and_nothing_else_is(name: str) -> None:
     """One rule for headings with words of the builder and without, over fuses and switches."""
@@ -731,9 +746,9 @@ def test_a_plate_that_goes_on_names_the_sheet() -> None:
     for sheet, other in ((first, second), (second, first)):
         said = " ".join(i.text for i in sheet.items if i.ref == "note")
         assert f"no edge of it, joins {other.title.label}." in said
-        assert "Dashed edge, 75 mm from the top:" in said
+        assert "Dashed edge, 73 mm from the top:" in said
         assert [i.text for i in sheet.items if i.ref == "cut at" and i.text] == [
-            "joint", "75", "(2.95)",
+            "joint", "73", "(2.87)",
         ]  # fmt: skip
         under = " ".join(i.text for i in sheet.items if i.ref == "ordinate")
         assert (f"whole plate, on {first.title.label};" in under) == (sheet is second)

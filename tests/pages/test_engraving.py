@@ -17,19 +17,35 @@ from elec.drawings.charts.strips import (
 )
 from elec.drawings.ink import InkPath, Lettering, Picture
 from elec.drawings.records.panel import panel_record
-from elec.pages.bench.engraving import engraving
+from elec.drawings.sheets.panel import TRUE
+from elec.pages.bench.engraving import _wanted, engraving
 from elec.pages.circuits.panel import ON_NONE, labels
 from elec.pages.document import Figure
+from elec.standards import default
 from elec.write.pdf.book import BINDING_MM, EDGE_MM
 from elec.write.pdf.flow import Chart
 from elec.write.pdf.paper import MM
 from elec.write.register import PAPERS_MM
 from tests.answers.helper import NAMES, whole
+from tests.drawings.test_set import drawn
 
 
 def texts(picture: Picture) -> list[Lettering]:
     """The letters inside outlines."""
     return [ink for ink in picture.ink if isinstance(ink, Lettering) and ink.bold]
+
+
+def whole_texts(picture: Picture) -> list[tuple[str, float]]:
+    """Text and height of each strip, its lines put together."""
+    return [
+        (" ".join(ink.text for ink in inside(picture, box)), inside(picture, box)[0].capital_mm)
+        for box in outlines(picture)
+    ]
+
+
+def inside(picture: Picture, box: tuple[float, float, float, float]) -> list[Lettering]:
+    left, top, right, bottom = box
+    return [ink for ink in texts(picture) if left < ink.at[0] < right and top < ink.at[1] < bottom]
 
 
 def outlines(picture: Picture) -> list[tuple[float, float, float, float]]:
@@ -42,7 +58,7 @@ def test_every_text_of_the_engravers_table_is_a_strip_of_its_height(name: str) -
     study = whole(name)
     made = [b.drawing for b in engraving(study) if isinstance(b, Figure)]
     assert len(made) >= len([one for one in panels(study).by_name.values() if not one.lone])
-    shown = [(ink.text, ink.capital_mm) for p in made if isinstance(p, Picture) for ink in texts(p)]
+    shown = [(text, high) for p in made if isinstance(p, Picture) for text, high in whole_texts(p)]
     assert shown == [(row[2], row[3]) for row in labels(study).rows]
 
 
@@ -86,10 +102,12 @@ def test_strips_lie_apart_and_their_letters_inside(name: str) -> None:
         boxes = outlines(picture)
         for a, b in combinations(boxes, 2):
             assert a[2] < b[0] or b[2] < a[0] or a[3] < b[1] or b[3] < a[1]
-        for ink, (left, top, right, bottom) in zip(texts(picture), boxes, strict=True):
-            half = metrics.width_mm(ink.text, ink.capital_mm, bold=True) / 2
-            assert left + 1.0 < ink.at[0] - half
-            assert ink.at[0] + half < right - 1.0
+        held = [(ink, box) for box in boxes for ink in inside(picture, box)]
+        assert len(held) == len(texts(picture))
+        for ink, (left, top, right, bottom) in held:
+            half = ink.narrow * metrics.width_mm(ink.text, ink.capital_mm, bold=True) / 2
+            assert left + 0.6 < ink.at[0] - half
+            assert ink.at[0] + half < right - 0.6
             assert top + 1.0 < ink.at[1] - ink.capital_mm
             assert ink.at[1] < bottom - 1.0
             assert right <= picture.width_mm
@@ -107,6 +125,64 @@ def test_nothing_shrinks_on_paper(paper: str) -> None:
     (made,) = strips([StripLabel(text="PUMP", name="A1", capital_mm=3.0)])
     across = [ink.points for ink in made.ink if isinstance(ink, InkPath) and not ink.closed]
     assert max(x for points in across for x, _ in points) == RULE_MM == 100.0
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_strip_is_no_wider_than_its_room_and_breaks_as_its_plate(name: str) -> None:
+    """What is cut out and stuck on is what a plate at true size shows, in the same letters."""
+    study = whole(name)
+    plates = [
+        sheet.items
+        for drawing in drawn(name).of("panel")
+        for sheet in drawing.sheets
+        if sheet.title.note == TRUE
+    ]
+    met = 0
+    for panel, layout in panels(study).by_name.items():
+        entry = study.document.panels.get(panel)
+        if entry is None or entry.pitch_m is None:
+            continue
+        named = {spot.name: spot.subject.name for spot in layout.positions if spot.subject}
+        for one in _wanted(study, layout):
+            assert one.room_mm is not None
+            assert size_mm(one)[0] <= one.room_mm + 1e-6, one
+            if one.name not in named:
+                continue
+            alike = [
+                [
+                    item.ink
+                    for item in items
+                    if item.ref == named[one.name] and item.role != "letter"
+                ]
+                for items in plates
+            ]
+            inks = [[i for i in found if isinstance(i, Lettering) and i.bold] for found in alike]
+            lines = [[(i.text, i.capital_mm) for i in found] for found in inks if found]
+            if lines:
+                met += 1
+                assert [(line, one.capital_mm) for line in broken(one)] in lines, one
+    assert met
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_headings_of_plates_are_as_high_as_ordered_or_the_sheet_says_so(name: str) -> None:
+    study = whole(name)
+    order = default("panel-heading-height").value
+    over = {row[2] for row in labels(study).rows if str(row[1]).startswith("over ")}
+    small = 0
+    for drawing in drawn(name).of("panel"):
+        for sheet in (sheet for sheet in drawing.sheets if sheet.title.note == TRUE):
+            heads = [item.ink for item in sheet.items if item.ref in over
+                     and isinstance(item.ink, Lettering) and item.ink.bold]  # fmt: skip
+            assert heads
+            most: dict[str, float] = {}  # from behind they stand again, small
+            for head in heads:
+                most[head.text] = max(head.capital_mm, most.get(head.text, 0.0))
+            lower = any(high < order for high in most.values())
+            told = "mm do not fit." in " ".join(i.text for i in sheet.items if i.text)
+            assert lower == told
+            small += lower
+    assert small < 3
 
 
 def test_words_are_never_parted() -> None:

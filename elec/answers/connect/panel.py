@@ -19,7 +19,7 @@ from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.chains import SEGMENTS, Chain, Part, chains
-from elec.wiring.coils import limit_switches
+from elec.wiring.coils import coil_loads, contacts, limit_switches
 
 Holds = Literal["breakers", "fuses", "switches"]
 _HOLDS: Mapping[str, Holds] = {
@@ -276,6 +276,15 @@ def engraving(study: Study, subject: Positioned) -> str:
     return subject.text if told else f"{subject.text} {rating} A"
 
 
+def letters_mm(holds: Holds) -> tuple[float, float]:
+    """Height of the capitals at each position and of those of headings, in millimetres.
+
+    What the engraver is ordered, what plates and strips at true size are drawn with.
+    """
+    key = "panel-switch-height" if holds == "switches" else "panel-breaker-height"
+    return default(key).value, default("panel-heading-height").value
+
+
 def heading(study: Study, position: Position, holds: Holds) -> str:
     """What stands over a position and its neighbours: the bus of devices, the builder's words.
 
@@ -355,10 +364,20 @@ def _essential(study: Study, found: Sequence[Chain]) -> bool:
         if source.kind == "alternator" and name in fed
     }
     return all(
-        circuits[chain.name].essential or chain.name in fields
+        circuits[chain.name].essential or chain.name in fields or _closes_essential(study, chain)
         if chain.name in circuits
         else _feeds_essential(study, chain)
         for chain in found
+    )
+
+
+def _closes_essential(study: Study, chain: Chain) -> bool:
+    """Whether a circuit feeds the coil of a relay through which an essential bus is fed."""
+    moved = [coil_loads(study)[load] for load in chain.loads if load in coil_loads(study)]
+    return any(
+        closed.kind == "feeder" and _feeds_essential(study, closed)
+        for switch in moved
+        for closed, _ in contacts(study).get(switch, ())
     )
 
 
@@ -509,5 +528,5 @@ def _with_left_over(layout: PanelLayout, own: Sequence[Positioned]) -> PanelLayo
 
 __all__ = [
     "PANEL_SWITCHES", "Holds", "PanelLayout", "Panels", "Position", "Positioned", "heading",
-    "kind_of", "panels",
+    "kind_of", "letters_mm", "panels",
 ]  # fmt: skip

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from elec.drawings import metrics
+from elec.drawings import engraved, metrics
 from elec.drawings.ink import GREY, Ink, InkPath, Lettering, Picture, Point
 
 WIDTH_MM = 170.0
@@ -15,7 +15,7 @@ WIDTH_MM = 170.0
 HEIGHT_MM = 200.0
 """The most that a picture is high, which a page holds with its heading."""
 BESIDE_MM, OVER_MM = 2.5, 2.0
-"""Room beside the letters and over and under them, up to the cut."""
+"""Room beside the letters and over and under them, up to the cut; beside a neighbour less."""
 GAP_MM = 3.0
 """Between two strips."""
 NAME_MM = 2.5
@@ -32,6 +32,12 @@ class StripLabel(Struct, frozen=True, kw_only=True):
     text: str
     name: str
     capital_mm: float
+    room_mm: float | None = None
+    """From its neighbour on the one side to that on the other; None: the panel does not say."""
+    narrow: float = 1.0
+    """Width of the letters at the positions of its panel over that of all others."""
+    over: bool = False
+    """Whether it stands over a group of positions."""
 
 
 def strips(labels: Sequence[StripLabel]) -> tuple[Picture, ...]:
@@ -57,17 +63,32 @@ def strips(labels: Sequence[StripLabel]) -> tuple[Picture, ...]:
 
 
 def broken(label: StripLabel) -> tuple[str, ...]:
-    """The lines of a label: one, and more, parted between words, where it is too wide."""
-    room = WIDTH_MM - 2 * BESIDE_MM
-    return metrics.wrap(label.text, label.capital_mm, room, bold=True)
+    """The lines of a label: as its plate has it, else parted between words where it is too wide."""
+    return _set(label)[0]
+
+
+def _set(label: StripLabel) -> tuple[tuple[str, ...], float]:
+    """Its lines, and how narrow the letters are."""
+    if label.room_mm is None:
+        room = WIDTH_MM - 2 * BESIDE_MM
+        return metrics.wrap(label.text, label.capital_mm, room, bold=True), 1.0
+    if label.over:
+        lines, narrow = engraved.heading_lines(label.text, label.room_mm, label.capital_mm)
+        return tuple(lines), narrow
+    lines = engraved.lines(label.text, label.room_mm, label.narrow, label.capital_mm)
+    return tuple(lines), label.narrow
 
 
 def size_mm(label: StripLabel) -> tuple[float, float]:
     """Width and height of a strip; each line after the first lies 1.8 capitals lower."""
-    lines = broken(label)
-    widths = (metrics.width_mm(line, label.capital_mm, bold=True) for line in lines)
+    lines, narrow = _set(label)
+    widths = (narrow * metrics.width_mm(line, label.capital_mm, bold=True) for line in lines)
     high = label.capital_mm * (1.0 + LEADING * (len(lines) - 1))
-    return max(widths, default=0.0) + 2 * BESIDE_MM, high + 2 * OVER_MM
+    wide = max(widths, default=0.0)
+    cut = wide + 2 * BESIDE_MM
+    return (
+        cut if label.room_mm is None else max(wide, min(cut, label.room_mm))
+    ), high + 2 * OVER_MM
 
 
 def _strip(label: StripLabel, lines: Sequence[str], at: Point) -> list[Ink]:
@@ -81,7 +102,7 @@ def _strip(label: StripLabel, lines: Sequence[str], at: Point) -> list[Ink]:
         found.append(
             Lettering(
                 text=line, at=(x + wide / 2, base), capital_mm=label.capital_mm, bold=True,
-                align="center",
+                align="center", narrow=_set(label)[1],
             )
         )  # fmt: skip
     under = y + high + 1.0 + NAME_MM

@@ -10,6 +10,7 @@ from elec.answers.connect.panel import (
     Positioned,
     engraving,
     heading,
+    letters_mm,
     panels,
 )
 from elec.answers.connect.reversing import reversing
@@ -131,6 +132,7 @@ def panel_record(
         measures=measures,
         plate=_plate(study, layout) if measures else (),
         holes=_hole_mm(study, layout),
+        letters=letters_mm(layout.holds),
         rear=layout.given,
         bars=tuple((bus, study.system.title("buses", bus)) for bus in _bar_buses(spots)),
         behind=(*_levers_join(study, taken), *_under_view(study, layout, spots)),

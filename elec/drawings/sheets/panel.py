@@ -112,6 +112,7 @@ def _sheets(records: Sequence[PanelFace], title: str) -> list[Sheet]:
                 *(front.measures(*plate) for plate in plates if plate[0].aside),
                 *cut,
                 *([f"{CLOSE}: {', '.join(close)}."] if close else ()),
+                *dict.fromkeys(filter(None, (front.smaller(r, look) for r, _, look in plates))),
             ),
             check=sheet.title.note == TRUE,
             inches=any("(in)" in r.measures for r, _, _ in plates),

@@ -1,7 +1,11 @@
 """The labels of panels at true size, to be cut out and tried on, and the size of each plate."""
 
-from elec.answers.connect.panel import PanelLayout, panels
+from itertools import groupby
+
+from elec.answers.connect.panel import PanelLayout, heading, letters_mm, panels
+from elec.answers.connect.panel import engraving as engraved_text
 from elec.drawings.charts.strips import RULE_MM, StripLabel, size_mm, strips
+from elec.drawings.engraved import narrow_of
 from elec.pages.circuits.panel import label_rows
 from elec.pages.columns import text
 from elec.pages.document import Block, Figure, Paragraph, TableBlock
@@ -52,7 +56,33 @@ def engraving(study: Study) -> tuple[Block, ...]:
 
 
 def _wanted(study: Study, layout: PanelLayout) -> list[StripLabel]:
+    entry = study.document.panels.get(layout.name)
+    pitch = entry.pitch_m if entry is not None and layout.given else None
+    if pitch is None:
+        return [
+            StripLabel(text=said, name=place, capital_mm=high)
+            for place, said, high in label_rows(study, layout)
+        ]
+    pitch_mm, word_mm = 1000 * pitch, letters_mm(layout.holds)[0]
+    texts = [engraved_text(study, one) for one in layout.engraved]
+    narrow = narrow_of(texts, pitch_mm, word_mm)
+    spans = _spans(study, layout)
     return [
-        StripLabel(text=said, name=place, capital_mm=high)
+        StripLabel(
+            text=said, name=place, capital_mm=high, room_mm=pitch_mm * spans.get(place, 1),
+            narrow=narrow if high == word_mm else 1.0, over=place in spans,
+        )
         for place, said, high in label_rows(study, layout)
-    ]
+    ]  # fmt: skip
+
+
+def _spans(study: Study, layout: PanelLayout) -> dict[str, int]:
+    """`over 1A` → how many positions its heading stands over."""
+    found: dict[str, int] = {}
+    for row in layout.rows:
+        groups = groupby(row, key=lambda spot: heading(study, spot, layout.holds))
+        for title, group in groups:
+            spots = list(group)
+            if title:
+                found |= {f"over {spot.name}": len(spots) for spot in spots}
+    return found

@@ -1,7 +1,7 @@
 """What an engraver needs: every text of every panel, with its position and height."""
 
 from elec.answers.connect.makeup import makeups
-from elec.answers.connect.panel import PanelLayout, engraving, heading, panels
+from elec.answers.connect.panel import PanelLayout, engraving, heading, letters_mm, panels
 from elec.answers.connect.throw import throw
 from elec.pages.columns import count, text
 from elec.pages.table import Column, Table, Value
@@ -44,8 +44,7 @@ def label_rows(study: Study, layout: PanelLayout) -> list[tuple[str, str, float]
 
 
 def _rows(study: Study, layout: PanelLayout) -> list[tuple[Value, ...]]:
-    key = "panel-switch-height" if layout.holds == "switches" else "panel-breaker-height"
-    engraved, height = default("panel-heading-height").value, default(key).value
+    height, engraved = letters_mm(layout.holds)
     lever = default("panel-lever-height").value
     found: list[tuple[Value, ...]] = []
     over: set[str] = set()

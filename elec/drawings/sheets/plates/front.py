@@ -7,7 +7,8 @@ from itertools import groupby
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.drawings import metrics
+from elec.drawings import engraved, metrics
+from elec.drawings.engraved import APART_MM, LEAST_NARROW
 from elec.drawings.ink import BLACK, GREY, PALE, Align, Box, Point
 from elec.drawings.inputs import PanelFace, PanelPosition
 from elec.drawings.layout.view import INCH_M
@@ -19,8 +20,7 @@ MOST_MM = 30.0
 FACE_MM = 13.2
 LINE_MM = parts.LINE_MM
 ENGRAVED_MM = 3.5
-"""From one line of an engraving to the next."""
-LINES = 3
+"""From one line of the smallest engraving to the next."""
 GAP_MM = 2.0
 RADIUS_MM = 4.0
 MIDDLE_MM = 4.0 + RADIUS_MM
@@ -35,12 +35,8 @@ THROW_MM = 3.1
 """From the middle of a lever of three positions to the end of each throw."""
 CLEAR_MM = 0.7
 """From there to the word of that position."""
-APART_MM = 1.4
-"""Between the engravings of neighbours."""
 FUSE_MM = (3.2, 1.9)
 """Half width and height of a fuse in its round holder."""
-SPACE_MM = 3.0
-"""The same of several words, which else read on into the next ones."""
 Row = Sequence[PanelPosition]
 
 
@@ -66,13 +62,32 @@ class Look(Struct, frozen=True, kw_only=True):
     """From such a hole to what is engraved over and under it."""
     first: str = ""
     """The sheet on which the plate begins."""
+    word: float = parts.SMALL_MM
+    """Capitals at its holes, mm: as they are engraved where it is as large as it is."""
+    head: float = parts.SMALL_MM
+    """Those of its headings."""
+
+    @property
+    def line(self) -> float:
+        """From one line of an engraving to the next."""
+        return ENGRAVED_MM * self.word / parts.SMALL_MM
+
+    @property
+    def head_line(self) -> float:
+        """The same of a heading."""
+        return LINE_MM * self.head / parts.SMALL_MM
+
+    @property
+    def bracket(self) -> float:
+        """From the top of a row up to its brackets, clear of the foot of their words."""
+        return BRACKET_MM + (self.head - parts.SMALL_MM) / 2
+
+    @property
+    def half(self) -> float:
+        """From a bracket up to the top of the words in its line."""
+        return HALF_MM + (self.head - parts.SMALL_MM) / 2
 
 
-LEAST_NARROW = 0.65
-TIED_NARROW = 0.69
-"""No engraving is drawn narrower than this to keep a last word of one letter in its line."""
-HEAD_NARROW = 0.8
-"""Nor is a heading, to keep it in one line."""
 ACROSS_MM = 4.4
 """Over a panel for where its columns are."""
 UNDER_MM = 4.6
@@ -92,17 +107,36 @@ def look_of(sheet: Sheet, record: PanelFace) -> Look:
     tried = (record.times,) if record.times else TIMES
     for times in tried if record.plate else ():
         plate = tuple(times * mm for mm in record.plate)
-        true = _look(record, plate[0], edge, room)
         margin = plate[2] - plate[0] / 2
-        true = replace(
-            true, margin=margin, plate=plate, times=times, first=sheet.title.label
-        )  # fmt: skip
-        if wide(record, true) > room - 3.0 or margin < 0:
-            continue
-        for made in _forms(record, true):
-            if _has_room(record, made):
-                return made
+        for letters in _letters(record, times):
+            true = replace(
+                _look(record, plate[0], edge, room, letters), margin=margin, plate=plate,
+                times=times, first=sheet.title.label,
+            )  # fmt: skip
+            if wide(record, true) > room - 3.0 or margin < 0:
+                continue
+            for made in _forms(record, true):
+                if _has_room(record, made):
+                    return made
     return _look(record, pitch, edge, room)
+
+
+def _letters(record: PanelFace, times: float) -> tuple[tuple[float, float], ...]:
+    """Capitals of words and headings: as ordered where a plate is as large as it is, or small."""
+    small = (parts.SMALL_MM, parts.SMALL_MM)
+    if len(record.letters) != 2 or times != 1.0:
+        return (small,)
+    words, heads = record.letters
+    return tuple(dict.fromkeys(((words, heads), (words, parts.SMALL_MM), small)))
+
+
+def smaller(record: PanelFace, look: Look) -> str:
+    """What of a plate is drawn smaller than it is ordered, for want of room; empty: nothing."""
+    if len(record.letters) != 2 or look.times != 1.0 or not look.plate:
+        return ""
+    pairs = zip(("words", "headings"), record.letters, (look.word, look.head), strict=True)
+    found = [f"{what} of {mm:g} mm" for what, mm, drawn in pairs if drawn < mm]
+    return f"Ordered {' and '.join(found)} do not fit." if found else ""
 
 
 def _forms(record: PanelFace, true: Look) -> Iterator[Look]:
@@ -145,15 +179,18 @@ def _has_room(record: PanelFace, look: Look) -> bool:
 
 def _over_mm(row: Row, look: Look, *, titled: bool) -> float:
     """From the middle of the holes of a row up to what stands over it."""
-    return _middle(row, look) + 0.2 + _heading_mm(row, look.pitch, titled=titled)
+    return _middle(row, look) + 0.2 + _heading_mm(row, look, titled=titled)
 
 
-def _heading_mm(row: Row, pitch: float, *, titled: bool) -> float:
+def _heading_mm(row: Row, look: Look, *, titled: bool) -> float:
     """From the names of a row's positions up to the end of its headings, or of its brackets."""
-    lines = [len(_bus_lines(bus, pitch * len(own))[0]) for bus, own in _groups(row) if bus]
+    lines = [
+        len(engraved.heading_lines(bus, look.pitch * len(own), look.head)[0])
+        for bus, own in _groups(row) if bus
+    ]  # fmt: skip
     if not lines:
         return 0.0
-    return BRACKET_MM + (HALF_MM + LINE_MM * (max(lines) - 1) if titled else 0.0)
+    return look.bracket + (look.half + look.head_line * (max(lines) - 1) if titled else 0.0)
 
 
 BRACKET_MM = 2.2
@@ -164,28 +201,22 @@ HALF_MM = 1.3
 
 def _under_mm(row: Row, look: Look) -> float:
     """From the middle of the holes of a row down to the end of its engraving."""
-    return _face(row, look) - _middle(row, look) + ENGRAVED_MM * _lines(row, look) + 0.5
+    return _face(row, look) - _middle(row, look) + look.line * _lines(row, look) + 0.5
 
 
-def _look(record: PanelFace, pitch: float, edge: float, room: float) -> Look:
-    words = {word for row in record.rows for spot in row
-             for word in _words(spot.text, (pitch - APART_MM) / TIED_NARROW)}  # fmt: skip
-    longest = max((parts.width(word, bold=True) for word in words), default=0.0)
-    fits = int(100 * (pitch - APART_MM) / longest) / 100 if longest else 1.0
-    narrow = max(LEAST_NARROW, min(1.0, fits))
-    return Look(pitch=pitch, bold=True, narrow=narrow, edge=edge, room=room)
-
-
-def _words(text: str, room: float) -> list[str]:
-    """The words of an engraving; a last one of one letter stays with its word, if that has room.
-
-    >>> _words("CONTROLLER A", 40.0), _words("CONTROLLER A", 20.0), _words("STALL HEAT", 40.0)
-    (['CONTROLLER A'], ['CONTROLLER', 'A'], ['STALL', 'HEAT'])
-    """
-    words = text.split()
-    last = " ".join(words[-2:])
-    lone = len(words) > 1 and len(words[-1]) == 1
-    return [*words[:-2], last] if lone and parts.width(last, bold=True) <= room else words
+def _look(
+    record: PanelFace,
+    pitch: float,
+    edge: float,
+    room: float,
+    letters: tuple[float, float] = (parts.SMALL_MM, parts.SMALL_MM),
+) -> Look:
+    word, head = letters
+    texts = [spot.text for row in record.rows for spot in row]
+    narrow = engraved.narrow_of(texts, pitch, word)
+    return Look(
+        pitch=pitch, bold=True, narrow=narrow, edge=edge, room=room, word=word, head=head
+    )  # fmt: skip
 
 
 def wide(record: PanelFace, look: Look) -> float:
@@ -289,7 +320,7 @@ def draw(sheet: Sheet, record: PanelFace, rows: Sequence[Row], at: Point, look: 
     y = first
     middles, bottom = _middles(record, rows, look) if look.plate else ((), 0.0)
     for k, row in enumerate(rows):
-        level = y + _head(row, look.pitch, titled=_titled(rows, k))
+        level = y + _head(row, look, titled=_titled(rows, k))
         if look.plate:
             level = first - 2.0 + middles[k] - _middle(row, look)
         _draw_row(sheet, row, level, look, titled=_titled(rows, k), left=x + look.margin)
@@ -387,8 +418,8 @@ def close(record: PanelFace, rows: Sequence[Row], look: Look) -> tuple[str, ...]
     for row in rows:
         for spot in (spot for spot in row if spot.kind):
             lines = _engraved(spot, look)
-            down = _face(row, look) - _middle(row, look) + ENGRAVED_MM * len(lines)
-            half = look.narrow * max(parts.width(line, bold=True) for line in lines) / 2
+            down = _face(row, look) - _middle(row, look) + look.line * len(lines)
+            half = look.narrow * max(engraved.width(line, look.word) for line in lines) / 2
             across = look.pitch * (spot.column - 0.5) + look.margin
             beyond = min(across, look.pitch * record.columns + 2 * look.margin - across)
             low = row is record.rows[-1] and _covered(edge_ - down, look)
@@ -409,8 +440,8 @@ SCREW_MM = 3.0
 
 
 def _row_high(row: Row, look: Look, *, titled: bool) -> float:
-    head = _head(row, look.pitch, titled=titled)
-    return head + _face(row, look) + ENGRAVED_MM * _lines(row, look) + GAP_MM
+    head = _head(row, look, titled=titled)
+    return head + _face(row, look) + look.line * _lines(row, look) + GAP_MM
 
 
 def _worded(row: Row) -> bool:
@@ -462,8 +493,8 @@ def _face(row: Row, look: Look) -> float:
     """From the top of a row to what is engraved under its faces."""
     if not look.holes:
         words = WORDS_MM + _middle(row, look) - MIDDLE_MM - OVER_MM if _worded(row) else 0.0
-        return FACE_MM + LINE_MM - ENGRAVED_MM + words
-    under = _reach(row, look) + look.clear + parts.SMALL_MM - ENGRAVED_MM
+        return FACE_MM + LINE_MM + look.word - parts.SMALL_MM - look.line + words
+    under = _reach(row, look) + look.clear + look.word - look.line
     return _middle(row, look) + under + (ENGRAVED_MM + UNDER_WORD_MM) * _worded(row)
 
 
@@ -477,26 +508,7 @@ def _lines(row: Row, look: Look) -> int:
 
 
 def _engraved(spot: PanelPosition, look: Look) -> list[str]:
-    text = metrics.clean(spot.text if spot.kind else "free")
-    room = (look.pitch - APART_MM) / look.narrow
-    words = [metrics.clip(word, room, bold=look.bold) for word in _words(text, room)]
-    whole = " ".join(words)  # a word is never parted
-    longest = max((parts.width(word, bold=look.bold) for word in words), default=0.0)
-    apart = room - (SPACE_MM - APART_MM) / look.narrow if " " in whole else room
-    apart = max(apart, min(longest + 0.01, room))
-    return _kept(_even(whole, apart, bold=look.bold), room)
-
-
-def _even(text: str, room: float, *, bold: bool) -> tuple[str, ...]:
-    """A text in as few lines as it needs, none much longer than the others."""
-    lines = metrics.wrap(text, parts.SMALL_MM, room, bold=bold)
-    if len(lines) < 2:
-        return lines
-    for part in range(5, 10):
-        narrower = metrics.wrap(text, parts.SMALL_MM, room * part / 10, bold=bold)
-        if len(narrower) == len(lines) and " ".join(narrower) == text:
-            return narrower
-    return lines
+    return engraved.lines(spot.text if spot.kind else "free", look.pitch, look.narrow, look.word)
 
 
 def _groups(row: Row) -> list[tuple[str, list[PanelPosition]]]:
@@ -508,17 +520,9 @@ def _titled(rows: Sequence[Row], k: int) -> bool:
     return not k or [b for b, _ in _groups(rows[k])] != [b for b, _ in _groups(rows[k - 1])]
 
 
-def _head(row: Row, pitch: float, *, titled: bool) -> float:
+def _head(row: Row, look: Look, *, titled: bool) -> float:
     """Height over a row for the names of its buses."""
-    return 2.0 + _heading_mm(row, pitch, titled=titled)
-
-
-def _bus_lines(bus: str, wide: float) -> tuple[list[str], float]:
-    """The lines of a heading and how narrow they are drawn: in one line where that can be."""
-    text, room = metrics.clean(bus.upper()), wide - 4.6
-    narrow = max(HEAD_NARROW, min(1.0, room / max(parts.width(text, bold=True), 0.1)))
-    lines = metrics.wrap(text, parts.SMALL_MM, room / narrow + 0.05, bold=True)
-    return _kept(lines, room / narrow), narrow
+    return 2.0 + _heading_mm(row, look, titled=titled)
 
 
 # --- rows -------------------------------------------------------------------------------------
@@ -534,7 +538,8 @@ def _draw_row(
         free = not any(spot.kind for spot in spots)
         ends = (x, x + pitch * len(spots))
         thick = 0.9 if any(spot.heavy for spot in spots) else 0.35
-        _bus(sheet, bus, ends, level - BRACKET_MM, titled=titled, thick=thick, free=free)
+        at = (*ends, level - look.bracket)
+        _bus(sheet, bus, at, look, titled=titled, thick=thick, free=free)
     for spot in row:
         x = left + pitch * (spot.column - 0.5)
         middle = level + _middle(row, look)
@@ -544,8 +549,8 @@ def _draw_row(
 def _bus(
     sheet: Sheet,
     bus: str,
-    ends: tuple[float, float],
-    level: float,
+    at: tuple[float, float, float],
+    look: Look,
     *,
     titled: bool,
     thick: float,
@@ -557,11 +562,14 @@ def _bus(
     """
     if not bus:
         return
-    left, right = ends[0] + 1.0, ends[1] - 1.0
-    lines, narrow = _bus_lines(bus, ends[1] - ends[0]) if titled else ([], 1.0)
+    left, right, level = at[0] + 1.0, at[1] - 1.0, at[2]
+    lines: list[str] = []
+    narrow = 1.0
+    if titled:
+        lines, narrow = engraved.heading_lines(bus, at[1] - at[0], look.head)
     begin = left
     if lines:
-        begin += 2.4 + narrow * parts.width(lines[-1], bold=True)
+        begin += 2.4 + narrow * engraved.width(lines[-1], look.head)
         foot = ((left, level + HALF_MM), (left, level))
         sheet.line(foot, width_mm=thick, kind="rule", ref="bus")
     over = min(begin, right)
@@ -570,10 +578,11 @@ def _bus(
     points = (*start, *along, (right, level + HALF_MM))
     sheet.line(points, width_mm=thick, kind="rule", ref="bus")
     for i, line in enumerate(reversed(lines)):
-        under = level + parts.SMALL_MM / 2 - LINE_MM * i
+        under = level + look.head / 2 - look.head_line * i
         colour = GREY if free else BLACK
         sheet.text(
-            left + 1.2, under, line, bold=True, ref=bus, colour=colour, narrow=narrow
+            left + 1.2, under, line, capital_mm=look.head, bold=True, ref=bus, colour=colour,
+            narrow=narrow,
         )  # fmt: skip
 
 
@@ -590,7 +599,7 @@ def _position(
         sheet.circle((x, middle), radius, kind="rule", ref=ref, dash=(1.0, 0.8))
         if look.holes:
             _cross(sheet, (x, middle), ref)
-        sheet.text(x, y + face + ENGRAVED_MM, "free", align="center", colour=GREY, ref=ref)
+        sheet.text(x, y + face + look.line, "free", align="center", colour=GREY, ref=ref)
         return
     if look.holes:
         draw_hole(sheet, spot, (x, middle), _radius(spot, look), ref)
@@ -600,7 +609,8 @@ def _position(
         _lever_words(sheet, spot, (x, middle), look, ref)
     for i, line in enumerate(_engraved(spot, look)):
         sheet.text(
-            x, y + face + ENGRAVED_MM * (i + 1), line, align="center", bold=look.bold,
+            x, y + face + look.line * (i + 1), line, capital_mm=look.word, align="center",
+            bold=look.bold,
             room_mm=(pitch - APART_MM) / look.narrow + 0.05, ref=ref, narrow=look.narrow,
         )  # fmt: skip
 
@@ -623,13 +633,6 @@ def _lever_words(sheet: Sheet, spot: PanelPosition, at: Point, look: Look, ref: 
             left, middle + under, word, align=align, ref=ref, role="lever",
             room_mm=room / narrow + 0.05, narrow=narrow,
         )  # fmt: skip
-
-
-def _kept(lines: Sequence[str], room: float) -> list[str]:
-    """At most so many lines; the last says by dots that there is more."""
-    if len(lines) <= LINES:
-        return list(lines)
-    return [*lines[: LINES - 1], metrics.clip(" ".join(lines[LINES - 1 :]), room, bold=True)]
 
 
 def draw_face(sheet: Sheet, spot: PanelPosition, x: float, y: float, ref: str) -> None:
