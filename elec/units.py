@@ -665,9 +665,14 @@ def _unit(name: str, text: str, wanted: str, write: str) -> Unit:
     near = [known for known in UNITS if known.casefold() == name.casefold()]
     asked = UNITS[write].dimension if write in UNITS else ""
     alike = [known for known, unit in UNITS.items() if asked in ("", unit.dimension)]
-    near = near or get_close_matches(name, alike, 1, 0.7)
+    near = near or get_close_matches(name, alike, 1, 0.7) or _one_letter_off(name, alike)
     hint = f'; did you mean "{near[0]}"?' if near else f"; {wanted}"
     raise UnitError(f'{_quoted(text)}: "{name}" is no known unit{hint}')
+
+
+def _one_letter_off(name: str, known: Collection[str]) -> list[str]:
+    """Names of two letters that differ in the second alone: `mn` and mm."""
+    return [one for one in known if len(name) == len(one) == 2 and name[0] == one[0]]
 
 
 def _degrees(text: str, letter: str) -> str:

@@ -143,7 +143,7 @@ def test_reads_gauges(text: str, size: str) -> None:
         ),
         ("5 a", "current", '"5 a": "a" is no known unit; did you mean "A"?'),
         ("5 xyzzy", "current", '"5 xyzzy": "xyzzy" is no known unit; expected a current'),
-        ("880 mn", "coordinate", '"880 mn": "mn" is no known unit; expected a distance'),
+        ("880 mn", "coordinate", '"880 mn": "mn" is no known unit; did you mean "mm"?'),
         ("5 mimutes", "time", '"mimutes" is no known unit; did you mean "minutes"?'),
         ("5 mines", "time", '"5 mines": "mines" is no known unit'),
         ("−5 A", "current", '"−5 A" is negative; a current here is not'),

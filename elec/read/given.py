@@ -9,6 +9,7 @@ from typing import Any
 
 from elec import units
 from elec.read.draft import Draft, Path
+from elec.working import within
 
 EITHER = (
     ("rates", "peukert"),
@@ -53,7 +54,28 @@ def check_given(draft: Draft) -> None:
                 "it says where its switch stands, and no switch: is given; write its name",
                 key=True,
             )
+    for path, entry in draft.entries("switches"):
+        _lets_go(draft, path, entry.get("coil"))
     _shared(draft)
+
+
+def _lets_go(draft: Draft, path: Path, coil: Any) -> None:
+    """A coil that lets go at more than it pulls in with is none: two values are swapped."""
+    if not isinstance(coil, dict):
+        return
+    of: Any = coil
+    if "load" in coil:
+        own = (load for (_, name), load in draft.entries("equipment") if name == coil["load"])
+        of = next(own, None)
+    goes = units.measure(str(coil.get("drops-out", "")))
+    for key, what in (("minimum", "pulls in with"), ("draw", "draws")):
+        holds = units.measure(str(of.get(key, ""))) if isinstance(of, dict) else None
+        if goes and holds and goes[0] == holds[0] and not within(goes[1], holds[1]):
+            draft.wrong(
+                (*path, "coil", "drops-out"),
+                f"it cannot let go at {coil['drops-out']}, above the {of[key]} that it {what} "
+                f"({key}:); give both from its maker's sheet",
+            )
 
 
 def _bases(draft: Draft, path: Path, modes: Any) -> None:

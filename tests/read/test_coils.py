@@ -179,3 +179,26 @@ def test_what_is_no_contactor_is_told(tmp_path: Path, name: str, says: str) -> N
         "  master: {", "  key: {place: panel}\n  push: {kind: button, place: panel}\n  master: {"
     )
     assert wrong(tmp_path, "{draw: 0.8 A, switch: key}", text) == [says]
+
+
+@pytest.mark.parametrize(
+    ("goes", "says"),
+    [
+        ("9 V", "it cannot let go at 9 V, above the 8 V that it pulls in with (minimum:)"),
+        ("0.9 A", "it cannot let go at 0.9 A, above the 0.8 A that it draws (draw:)"),
+    ],
+)
+def test_it_lets_go_at_no_more_than_it_pulls_in_with(tmp_path: Path, goes: str, says: str) -> None:
+    coil = "{draw: 0.8 A, switch: key, minimum: 8 V, inductance: 1 H, drops-out: GOES}"
+    (told,) = wrong(tmp_path, coil.replace("GOES", goes))
+    assert told.startswith(says)
+    for sound in ("2 V", "8 V", "0.2 A"):
+        made(tmp_path, coil.replace("GOES", sound))
+
+
+def test_nor_where_a_load_of_its_own_says_what_it_pulls_in_with(tmp_path: Path) -> None:
+    text = TEXT.replace("motor: {", "hold: {place: nose, draw: 1 A, minimum: 8 V}, motor: {")
+    text = text.replace("circuits: {", "circuits: {hold: {bus: main, fuse: 2 A, feeds: hold}, ")
+    (told,) = wrong(tmp_path, "{load: hold, drops-out: 8.5 V}", text)
+    assert told.startswith("it cannot let go at 8.5 V, above the 8 V")
+    made(tmp_path, "{load: hold, drops-out: 3 V}", text)

@@ -113,6 +113,18 @@ def engine_electricity(study: Study) -> Iterator[Finding]:
             f"{why} Without any, {lasts} of a flight of {flight:.0f} min; "
             f"{least:.0f} min is the least.{tightened(rule)}"
         )
+    if verdict is not Verdict.FAIL and not engine_loads(study):
+        yield answer(
+            study,
+            "engine",
+            Verdict.CANNOT_TELL,
+            "The engine stops without electricity, and no load is marked role: engine: whether "
+            f"what keeps it running is fed until the end is not known. {text}",
+            at=at,
+            remedy="Write role: engine on what keeps it running: ignition, injection, fuel pump.",
+            consequence=Consequence.ENGINE,
+        )
+        return
     yield answer(
         study,
         "engine",
