@@ -1,6 +1,7 @@
 """The paper of the HTML book: rules of its pages, and how wide its tables have to be."""
 
 from collections.abc import Sequence
+from itertools import accumulate
 from typing import Literal
 
 from msgspec import Struct
@@ -79,9 +80,10 @@ def least_pt(one: PrintedColumn) -> float:
     return _column_pt(one, _BRIEF)
 
 
-def on_phone(columns: Sequence[PrintedColumn]) -> float:
-    """The least width of a table on a screen, in pixels: heads and short texts on one line."""
-    return sum(_column_px(one, first=k == 0) for k, one in enumerate(columns))
+def off_phone(columns: Sequence[PrintedColumn], room_px: float) -> bool:
+    """Whether a table is wider than a screen, its heads and short texts each on one line."""
+    widths = (_column_px(one, first=k == 0) for k, one in enumerate(columns))
+    return any(width > room_px for width in accumulate(widths))
 
 
 def _column_px(one: PrintedColumn, *, first: bool) -> float:
@@ -113,10 +115,12 @@ BRIEF = "brief"
 """A text that never wraps, in a cell that bears no class for it: most are of this kind."""
 
 
-def kind(text: str, *, numeric: bool) -> str:
-    """How a cell may wrap."""
-    if numeric:
-        return "number"
+KINDS = ("number", BRIEF, "short", "long")
+"""How a cell may wrap: that of a number never does."""
+
+
+def kind(text: str) -> str:
+    """How a cell of words may wrap."""
     return BRIEF if len(text) <= _BRIEF else "short" if len(text) <= _SHORT else "long"
 
 

@@ -281,6 +281,8 @@ class _Digits:
 
     def of_step(self, step: Step) -> tuple[int, ...]:
         """Those of its result, and of each of its terms."""
+        if not self._digits:
+            return (USUAL_DIGITS,) * (1 + len(step.terms))
         return self.of(step.result), *map(self.of, step.terms)
 
     def _refine(self, step: Step) -> bool:

@@ -131,6 +131,8 @@ def _number(value: float | None) -> str:
 
 
 def _text(value: Value) -> str:
+    if isinstance(value, str):  # as most are
+        return guarded(value)
     plain = bare(value)
     if isinstance(plain, str):
         return guarded(plain)

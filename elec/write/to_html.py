@@ -5,7 +5,7 @@ import hashlib
 import json
 from collections.abc import Mapping
 from functools import cache
-from itertools import repeat
+from itertools import accumulate
 from pathlib import Path
 from typing import Any
 
@@ -37,12 +37,13 @@ from elec.write.columns import lacking
 from elec.write.html_index import every, index_of, packed
 from elec.write.html_paper import (
     BRIEF,
+    KINDS,
     PrintedColumn,
     css_text,
     ease_pt,
     kind,
     least_pt,
-    on_phone,
+    off_phone,
     page_rule,
     printed_columns,
     usable_pt,
@@ -182,8 +183,8 @@ class _Page(Struct, kw_only=True):
     """Name of a thing → which of the cards is its."""
     _way: str = "open"
     """How the section stands that is being written."""
-    _sums: dict[str, str] = field(default_factory=dict)
-    """Part of the page → what it holds in short: two pages with the same hold the same there."""
+    _parts: dict[str, str] = field(default_factory=dict)
+    """Part of the page → its markup."""
 
     def __post_init__(self) -> None:
         roots: dict[str, str] = {}
@@ -233,13 +234,20 @@ class _Page(Struct, kw_only=True):
         return self._way
 
     def part(self, name: str, markup: str) -> Any:
-        """A part of the page as it is, its content noted in short."""
-        self._sums[name] = hashlib.sha256(markup.encode()).hexdigest()[:16]
+        """A part of the page as it is, its content noted."""
+        self._parts[name] = markup
         return Markup(markup)  # noqa: S704 - markup that a template made
 
     def parts(self) -> str:
-        """What every part holds, for a page that is to take over what is new in a later one."""
-        return packed(json.dumps(self._sums))
+        """What every part holds in short, for a page that takes over what is new in a later one.
+
+        Two pages with the same hold the same there.
+        """
+        sums = {
+            name: hashlib.sha256(markup.encode()).hexdigest()[:16]
+            for name, markup in self._parts.items()
+        }
+        return packed(json.dumps(sums))
 
     def percent(self, value: float, whole: float) -> str:
         """How long a bar is, in per cent of the room.
@@ -294,7 +302,7 @@ class _Page(Struct, kw_only=True):
     def carded(self, table: Table) -> bool:
         """Whether a table is too wide for a phone, where each of its rows is then a card."""
         if id(table) not in self._carded:
-            self._carded[id(table)] = on_phone(self.printed(table)) > PHONE_PX
+            self._carded[id(table)] = off_phone(self.printed(table), PHONE_PX)
         return self._carded[id(table)]
 
     def printed(self, table: Table) -> tuple[PrintedColumn, ...]:
@@ -364,7 +372,8 @@ class _Page(Struct, kw_only=True):
         """Whether a table needs the long side of the paper to be read with ease."""
         if id(table) not in self._wide:
             room_pt = usable_pt(self.book.paper, lying=False)
-            self._wide[id(table)] = sum(map(ease_pt, self.printed(table))) > room_pt
+            widths = accumulate(map(ease_pt, self.printed(table)))
+            self._wide[id(table)] = any(width > room_pt for width in widths)
         return self._wide[id(table)]
 
     def off_paper(self, table: Table) -> set[int]:
@@ -419,17 +428,19 @@ class _Page(Struct, kw_only=True):
         columns = []
         gone = self.off_paper(table)
         for k, one in enumerate(self.printed(table)):
-            off = " off-paper" if k in gone else ""
             begin, end = ("<td", "</td>") if k else ('<th scope="row"', "</th>")
-            pads = lacking(one.texts) if one.numeric else repeat(0)
-            numbers = map(_number, one.texts, pads)
-            kinds = (kind(text, numeric=one.numeric) for text in one.texts)
-            cells = (row[k] for row in table.rows)
+            begins = {how: f"{begin}{_class(how, off_paper=k in gone)}>" for how in KINDS}
+            if one.numeric:
+                starts = [begins["number"]] * len(one.texts)
+                numbers = list(map(_number, one.texts, lacking(one.texts)))
+            else:
+                starts = [begins[kind(text)] for text in one.texts]
+                numbers = list(map(_number, one.texts))
+            cells = [row[k] for row in table.rows]
             columns.append(
                 [
-                    f"{begin}{_class(how + off)}>"
-                    f"{self._cell(cell, number) if isinstance(cell, Cell) else number}{end}"
-                    for cell, how, number in zip(cells, kinds, numbers, strict=True)
+                    f"{start}{self._cell(cell, number) if isinstance(cell, Cell) else number}{end}"
+                    for start, number, cell in zip(starts, numbers, cells, strict=True)
                 ]
             )
         rows = map("".join, zip(*columns, strict=True))
@@ -483,16 +494,39 @@ class _Page(Struct, kw_only=True):
 
     def by_check(self, findings: tuple[Finding, ...]) -> list[PassedCheck]:
         """Findings by check, in their order, with every source that one of them names."""
-        names = dict.fromkeys(finding.check for finding in findings)
-        grouped = [(name, tuple(f for f in findings if f.check == name)) for name in names]
+        grouped: dict[str, list[Finding]] = {}
+        for finding in findings:
+            grouped.setdefault(finding.check, []).append(finding)
         return [
             PassedCheck(
                 check=name,
                 sources="; ".join(dict.fromkeys(s for finding in of for s in finding.sources)),
-                findings=of,
+                findings=tuple(of),
             )
-            for name, of in grouped
+            for name, of in grouped.items()
         ]
+
+    def passed(self, findings: tuple[Finding, ...]) -> Any:
+        """Rows of what passes one check as markup: a large book has thousands of them."""
+        rows = "".join(map(self._passed, findings))
+        return Markup(rows)  # noqa: S704 - escaped
+
+    def _passed(self, finding: Finding) -> str:
+        said = escaped(_prose(finding.sentence))
+        if finding.working:
+            title = escaped(clean(finding.working.title))
+            said = (
+                f'<details class="why" name="why"><summary>{said}</summary><div class="panel">'
+                f'<p class="title">{title}</p>{self.steps(finding.working)}</div></details>'
+            )
+        word = f'<span class="vh">pass {escaped(finding.check)}</span>'
+        mark = (
+            f'<span class="mark pass"><span aria-hidden="true">{SIGNS["pass"]}</span>{word}</span>'
+        )
+        return (
+            f'<tr class="entry"{self.by(finding)}>\n'
+            f'<th scope="row">{mark} {escaped(clean(finding.about))}</th>\n<td>{said}</td>\n</tr>\n'
+        )
 
     def counts(self, block: FindingList) -> list[VerdictGroup]:
         """Groups in the order in which they are counted out."""
@@ -549,16 +583,17 @@ def root_id(figure: Figure) -> str:
     return name if own else f"{figure.id}-{name}"
 
 
-def _class(kinds: str) -> str:
+def _class(how: str, *, off_paper: bool) -> str:
     """The class of a cell; the kind that most are of has none."""
+    kinds = f"{how} off-paper" if off_paper else how
     return "" if kinds == BRIEF else f' class="{kinds}"'
 
 
-def _number(text: str, pad: int) -> str:
+def _number(text: str, pad: int = 0) -> str:
     """A cell's text as markup, with what it lacks behind the point."""
-    if not text:
-        return ""
+    if not pad and text != UNKNOWN:
+        return escaped(text)
     lacks = f' data-pad=".{"0" * (pad - 1)}"' if pad else ""
     if text == UNKNOWN:
         return f'<span class="unknown" title="not known"{lacks}><b>?</b></span>'
-    return f"<span{lacks}>{escaped(text)}</span>" if pad else escaped(text)
+    return f"<span{lacks}>{escaped(text)}</span>"

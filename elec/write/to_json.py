@@ -135,7 +135,16 @@ def _table(table: Table) -> dict[str, Any]:
         for column in table.columns
     ]
     keys = [column.key for column in table.columns]
-    rows = [dict(zip(keys, map(_value, row), strict=True)) for row in table.rows]
+    rows = [
+        dict(
+            zip(
+                keys,
+                [value if isinstance(value, str) else _value(value) for value in row],
+                strict=True,
+            )
+        )
+        for row in table.rows
+    ]
     return {
         "id": table.id,
         "title": table.title,

@@ -26,7 +26,7 @@ _UNIT_NAMES = sorted({*UNITS, *(suffix.unit for suffix in SUFFIXES.values())} - 
 def _before_unit() -> re.Pattern[str]:
     """The space between a number and a unit; made when a page is written, not for every answer."""
     names = "|".join(map(re.escape, reversed(_UNIT_NAMES)))
-    return re.compile(rf"(?<=\d) (?=(?:{names})(?!\w))")
+    return re.compile(rf" (?<=\d )(?=(?:{names})(?!\w))")  # spaces are found at once
 
 
 # Digits after the point in a column of that unit, where the table does not say. Our choice: fine
@@ -68,16 +68,24 @@ def scale(column: Column, system: UnitSystem) -> Scale:
     >>> scale(Column(key="length_m", head="Length", unit="m"), "feet").unit
     'ft'
     """
-    if column.unit in {"fraction", "%"}:
-        return Scale(unit="%", factor=100.0 if column.unit == "fraction" else 1.0)
-    foot_m, inch_m, pound_kg = UNITS["ft"].factor, UNITS["in"].factor, UNITS["lb"].factor
-    if system == "feet" and column.unit == "m":
-        return Scale(unit="ft", factor=1 / foot_m)
-    if system == "feet" and column.unit == "kg":
-        return Scale(unit="lb", factor=1 / pound_kg)
-    if system == "feet" and column.unit == "kg_m":
-        return Scale(unit="lb·in", factor=1 / (pound_kg * inch_m))
-    return Scale(unit=symbol(column.unit))
+    found = _IN_FEET.get(column.unit) if system == "feet" else None
+    return found or _plain(column.unit)
+
+
+@cache
+def _plain(unit: str) -> Scale:
+    if unit in {"fraction", "%"}:
+        return Scale(unit="%", factor=100.0 if unit == "fraction" else 1.0)
+    return Scale(unit=symbol(unit))
+
+
+_FOOT_M, _INCH_M, _POUND_KG = UNITS["ft"].factor, UNITS["in"].factor, UNITS["lb"].factor
+_IN_FEET = {
+    "m": Scale(unit="ft", factor=1 / _FOOT_M),
+    "kg": Scale(unit="lb", factor=1 / _POUND_KG),
+    "kg_m": Scale(unit="lb·in", factor=1 / (_POUND_KG * _INCH_M)),
+}
+"""What prints otherwise for a builder who counts in feet."""
 
 
 def bare(value: Value) -> str | float | int | None:
@@ -116,7 +124,12 @@ def all_printed(values: Sequence[Value], column: Column, system: UnitSystem) -> 
     how = scale(column, system)
     digits = column.digits if column.digits is not None else _digits(how.unit, column)
     counts = not column.unit
-    return tuple(_printed(value, how.factor, digits, counts=counts) for value in values)
+    return tuple([
+        clean(value)
+        if isinstance(value, str)
+        else _printed(value, how.factor, digits, counts=counts)
+        for value in values
+    ])  # fmt: skip
 
 
 def _printed(value: Value, factor: float, digits: int, *, counts: bool) -> str:

@@ -161,34 +161,63 @@ def lines_at(study: Study, volts_in: Mapping[str, float]) -> tuple[LoadLine, ...
     return (*_lines(study, volts_in), *_coil_lines(study, volts_in))
 
 
-def _lines(study: Study, volts_in: Mapping[str, float]) -> list[LoadLine]:
-    found = demand(study)
+class _LoadOn(Struct, frozen=True, kw_only=True):
+    """What a line of a load has at every voltage."""
+
+    equipment: str
+    bus: str
+    phase: str
+    condition: Condition
+    group: str
+    modes: tuple[ModeShare, ...]
+    times_s: tuple[float, ...]
+    """Of the worst five minutes, mode by mode."""
+
+
+@analysis
+def _loads_on(study: Study) -> tuple[_LoadOn, ...]:
+    """The loads that are fed in normal operation, in each phase and condition where they are on."""
     fed = chains(study).feeds
+    able = {
+        name: (load, _bus(study, fed[name][0]))
+        for name, load in demand(study).loads.items()
+        if fed.get(name) and held(study, name, NORMAL)
+    }
+    return tuple(
+        _LoadOn(
+            equipment=name,
+            bus=bus,
+            phase=phase,
+            condition=condition,
+            group=study.document.equipment[name].exclusive or "",
+            modes=modes,
+            times_s=tuple(part * FIVE_MINUTES_S for _, part in five_minute_shares(modes)),
+        )
+        for condition in conditions(study)
+        for phase in study.document.phases
+        for name, (load, bus) in able.items()
+        if (modes := load.active(phase, condition))
+    )
+
+
+def _lines(study: Study, volts_in: Mapping[str, float]) -> list[LoadLine]:
     lines = []
-    for condition in conditions(study):
-        for phase in study.document.phases:
-            volts = volts_in[phase]
-            for name, load in found.loads.items():
-                circuits = fed.get(name, ())
-                if not circuits or not held(study, name, NORMAL):
-                    continue
-                modes = load.active(phase, condition)
-                if not modes:
-                    continue
-                each = _uses(modes, volts)
-                lines.append(
-                    LoadLine(
-                        equipment=name,
-                        bus=_bus(study, circuits[0]),
-                        phase=phase,
-                        condition=condition,
-                        connected_a=_connected(each),
-                        five_minute_a=_five_minutes(modes, each),
-                        continuous_a=_continuous(each),
-                        group=study.document.equipment[name].exclusive or "",
-                        uses=each,
-                    )
-                )
+    for one in _loads_on(study):
+        each = _uses(one.modes, volts_in[one.phase])
+        amps = _currents(each)
+        lines.append(
+            LoadLine(
+                equipment=one.equipment,
+                bus=one.bus,
+                phase=one.phase,
+                condition=one.condition,
+                connected_a=None if amps is None else max(amps),
+                five_minute_a=None if amps is None else _five_minutes(one, amps),
+                continuous_a=_continuous(each),
+                group=one.group,
+                uses=each,
+            )
+        )
     return lines
 
 
@@ -259,18 +288,9 @@ def _currents(uses: tuple[LoadUse, ...]) -> list[float] | None:
     return found if len(found) == len(uses) else None
 
 
-def _connected(uses: tuple[LoadUse, ...]) -> float | None:
-    found = _currents(uses)
-    return None if found is None else max(found)
-
-
-def _five_minutes(modes: tuple[ModeShare, ...], uses: tuple[LoadUse, ...]) -> float | None:
+def _five_minutes(one: _LoadOn, amps: list[float]) -> float:
     """The worst average over five minutes."""
-    found = _currents(uses)
-    if found is None:
-        return None
-    parts = [part * FIVE_MINUTES_S for _, part in five_minute_shares(modes)]
-    return average_a(uses=list(zip(found, parts, strict=True)), interval_s=FIVE_MINUTES_S)
+    return average_a(uses=list(zip(amps, one.times_s, strict=True)), interval_s=FIVE_MINUTES_S)
 
 
 def _uses(modes: tuple[ModeShare, ...], volts: float) -> tuple[LoadUse, ...]:
