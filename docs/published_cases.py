@@ -12,6 +12,8 @@ from msgspec import Struct
 from elec.physics import contact, damage, drop, fault, heat, protection, switch
 from elec.physics.atmosphere import pressure_ratio
 from elec.standards import AWGS, CurveBand, breaker_band, copper, fuse_band, table
+from elec.standards.wire import COPPER_ZERO_DEGC
+from elec.wiring.wires import bare_ohm
 
 FOOT_M = 0.3048
 AC = "AC 43.13-1B"
@@ -70,8 +72,10 @@ def _drops() -> Iterator[Shown]:
     for awg, feet, printed, within in rows:
 
         def lost(awg: str = awg, feet: float = feet) -> float:
-            ohm = copper(awg).resistance_20degc_ohm_per_m
-            return drop.drop_v(resistance_ohm_per_m=ohm, length_m=feet * FOOT_M, current_a=20)
+            return drop.wire_drop_v(
+                resistance_20degc_ohm_per_m=copper(awg).resistance_20degc_ohm_per_m,
+                length_m=feet * FOOT_M, current_a=20, conductor_degc=20, joint_ohm=0,
+                zero_degc=COPPER_ZERO_DEGC)  # fmt: skip
 
         yield Shown(
             group="Voltage drop", what=f"AWG {awg}, {feet:g} ft, 20 A", printed=printed, unit="V",
@@ -118,7 +122,7 @@ def _example_2() -> Iterator[Shown]:
         heat.careful_temperature_degc(
             current_a=20, allowed_current_a=26, ambient_degc=50, rated_degc=200)))  # fmt: skip
     yield shown("length of 15.5 ft at 182 °C", 9.5, "ft", 0.05, "memory", lambda: (
-        15.5 / copper("14").warm_factor(182)))  # fmt: skip
+        15.5 / drop.warm_factor(conductor_degc=182, zero_degc=COPPER_ZERO_DEGC)))  # fmt: skip
 
 
 def _harness_1() -> Iterator[Shown]:
@@ -199,7 +203,8 @@ def _temperature() -> Iterator[Shown]:
         yield Shown(
             group="Temperature", what=f"resistance of copper at {warm:g} °C over 20 °C", unit="",
             printed=printed, source=f"{AC} page 11-22", certainty="computed", within=0.0005,
-            compute=lambda warm=warm: copper("20").warm_factor(warm),  # type: ignore[misc]
+            compute=lambda warm=warm: drop.warm_factor(  # type: ignore[misc]
+                conductor_degc=warm, zero_degc=COPPER_ZERO_DEGC),
         )  # fmt: skip
     yield Shown(
         group="Temperature", what="AWG 20, 7.5 A, 40 °C, 15 wires 50 %, 10 000 ft", unit="degC",
@@ -364,7 +369,7 @@ def _devices() -> Iterator[Shown]:
 
 def _loop(awg: str, length: float, device: float, *, volts: float = 11.5) -> float:
     """Hot wire at 150 °C out, structure 5 mΩ, four contacts of 10 mΩ, source 12 mΩ."""
-    wire = copper(awg).resistance_ohm_per_m(150) * length
+    wire = bare_ohm(copper(awg), length, 150)
     return fault.prospective_current_a(
         source_v=volts, loop_ohm=wire + device + 0.005 + 0.040 + 0.012
     )

@@ -16,6 +16,7 @@ from elec.physics.cylinder import (
 )
 from elec.physics.heat import altitude_factor, bundle_factor, free_air_current_a
 from elec.standards import AWGS, WireSize, copper, default, table
+from elec.wiring.wires import bare_ohm
 
 FOOT_M = 0.3048
 
@@ -47,7 +48,7 @@ def first_a(
     return first_principles_current_a(
         diameter_m=wire.diameter_mm / 1000,
         conductor_diameter_m=wire.conductor_diameter_mm / 1000,
-        resistance_ohm_per_m=wire.resistance_ohm_per_m(hot),
+        resistance_ohm_per_m=bare_ohm(wire, 1.0, hot),
         ambient_degc=ambient,
         conductor_degc=hot,
         pressure_pa=pressure_pa(altitude_m=altitude_m),

@@ -9,9 +9,9 @@ from elec.attempt.room import Bound, Room
 from elec.attempt.spot import analysis_volts
 from elec.finding import Finding, Verdict
 from elec.model.wiring import Coax
-from elec.physics.drop import crimped_ohm, drop_v
+from elec.physics.drop import crimped_ohm, wire_drop_v
 from elec.sizing.devices import allowed_drop_v
-from elec.standards import cited, copper, default
+from elec.standards import cites, copper, default
 from elec.study import Study
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.hand import assumed, resistance_term, said
@@ -79,7 +79,7 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
         kind = "a load that is on for short times" if short else "a load that stays on"
         limit = Term("V", allowed, "V", f"drop allowed for {kind}")
         step = computed("I", "A", f"the most for {kind}", "V / (n * R)", (limit, count, ohms),
-                        source=cited(drop_v))  # fmt: skip
+                        source=str(cites(wire_drop_v)[0]))  # fmt: skip
         text = f"{allowed:.2f} V would be lost over {name} alone, allowed for {kind}."
         working = Working(title=f"What {name} can take by its drop", steps=leading_to(step))
         about = f"{name}, {'intermittent' if short else 'continuous'}"

@@ -2,6 +2,7 @@
 
 import math
 
+from elec.physics.drop import warm_factor
 from elec.physics.formula import formula
 from elec.standards.cite import place_of, source
 from elec.standards.table import NotCovered
@@ -103,6 +104,11 @@ def insulation_heat_j_per_k_mm3(*, insulation: str) -> float:
     return INSULATION_HEAT_J_PER_K_MM3[insulation]
 
 
+def _warmed(symbol: str, zero_degc: float) -> str:
+    """The text of `warm_factor` at a temperature of another symbol."""
+    return warm_factor.text(conductor_degc=20.0, zero_degc=zero_degc).replace("T", symbol)
+
+
 @formula(
     "G", "W/(K m)", "heat that a metre loses per kelvin, from what it may carry for ever",
     Iz="current_a: what it may carry", R=RESISTANCE, Tr="conductor_degc: rating of the insulation",
@@ -130,7 +136,7 @@ def heat_loss_w_per_k_m(
     """
     if conductor_degc <= ambient_degc:
         raise NotCovered("conductor", f"{conductor_degc:g} °C", "above ambient", "heat balance")
-    return f"Iz ** 2 * R * ({-zero_degc:g} + Tr) / {20 - zero_degc:g} / (Tr - Ta)"
+    return f"Iz ** 2 * R * {_warmed('Tr', zero_degc)} / (Tr - Ta)"
 
 
 @formula(
@@ -154,7 +160,7 @@ def lasting_current_a(
     ...                         resistance_20degc_ohm_per_m=0.0324147, zero_degc=-234.5), 3)
     9.007
     """
-    return f"sqrt(G * max(0, Td - Ta) / (R * ({-zero_degc:g} + Td) / {20 - zero_degc:g}))"
+    return f"sqrt(G * max(0, Td - Ta) / (R * {_warmed('Td', zero_degc)}))"
 
 
 @formula(

@@ -5,19 +5,23 @@ from elec.standards.cite import source
 from elec.standards.table import NotCovered
 
 
-@source("ac4313", "11-66 and tables 11-7, 11-8")
-def drop_v(*, resistance_ohm_per_m: float, length_m: float, current_a: float) -> float:
-    """Voltage lost along a run: R·L·I; the run includes the ground wire.
+@formula("w", "", "resistance over that at 20 °C", T="conductor_degc: conductor temperature")
+@source("ac4313", "11-67, pages 11-22 and 11-23")
+def warm_factor(*, conductor_degc: float, zero_degc: float) -> str:
+    """Resistance of a conductor at a temperature over that at 20 °C.
 
-    >>> six = 0.44 / 304.8  # AWG 6, ohm per m
-    >>> round(drop_v(resistance_ohm_per_m=six, length_m=107 * 0.3048, current_a=20), 3)
-    0.942
+    At `zero_degc` the straight line of the metal's resistance meets nothing.
+
+    >>> round(warm_factor(conductor_degc=105, zero_degc=-234.5), 3)  # copper
+    1.334
+    >>> round(warm_factor(conductor_degc=105, zero_degc=-238.1), 3)  # aluminium
+    1.329
     """
-    return resistance_ohm_per_m * length_m * current_a
+    return f"({-zero_degc:g} + T) / {20 - zero_degc:g}"
 
 
 def _crimped(zero_degc: float) -> str:
-    return f"R * L * ({-zero_degc:g} + T) / {20 - zero_degc:g} + 2 * j"
+    return f"R * L * {warm_factor.text(conductor_degc=20.0, zero_degc=zero_degc)} + 2 * j"
 
 
 WIRE = {

@@ -73,26 +73,6 @@ class WireSize(Struct, frozen=True, kw_only=True):
     heat_note: str = ""
     """What its free-air law was multiplied with, where it is not the published curve itself."""
 
-    def warm_factor(self, temperature_degc: float) -> float:
-        """Resistance at a temperature over that at 20 °C.
-
-        >>> round(copper("20").warm_factor(105.0), 3), round(aluminium("2").warm_factor(105.0), 3)
-        (1.334, 1.329)
-        """
-        return (temperature_degc - self.zero_degc) / (20.0 - self.zero_degc)
-
-    def resistance_ohm_per_m(self, temperature_degc: float) -> float:
-        """Resistance at a temperature."""
-        return self.resistance_20degc_ohm_per_m * self.warm_factor(temperature_degc)
-
-    def ohm(self, length_m: float, temperature_degc: float = 20.0) -> float:
-        """Resistance of a length of it, without what its ends add.
-
-        >>> round(1000 * copper("20").ohm(2.0, 80.0), 1)
-        80.1
-        """
-        return self.resistance_ohm_per_m(temperature_degc) * length_m
-
     @property
     def is_copper(self) -> bool:
         """Whether its conductor is copper."""

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from elec.physics.atmosphere import pressure_ratio
-from elec.physics.heat import altitude_factor, bundle_loading
+from elec.physics.heat import altitude_factor, bundle_loading, use_ratio
 from elec.standards import cited, default
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
@@ -213,4 +213,4 @@ def loading(amps: float, capacity_a: float, wires: float) -> float:
     """
     if not capacity_a:
         return 1.0
-    return bundle_loading(use_ratio=amps / capacity_a, wires=wires)
+    return bundle_loading(use_ratio=use_ratio(together_a=amps, capacity_a=capacity_a), wires=wires)

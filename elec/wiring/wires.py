@@ -59,11 +59,22 @@ def joints_ohm() -> float:
 
 def crimped_ohm(wire: WireSize, length_m: float, temperature_degc: float = 20.0) -> float:
     """Resistance of a wire from stud to stud."""
+    return bare_ohm(wire, length_m, temperature_degc, default("joint-resistance").si)
+
+
+def bare_ohm(
+    wire: WireSize, length_m: float, temperature_degc: float = 20.0, joint_ohm: float = 0.0
+) -> float:
+    """Resistance of a length of wire, without what its ends add where nothing is said of them.
+
+    >>> round(1000 * bare_ohm(copper("20"), 2.0, 80.0), 1)
+    80.1
+    """
     return _warm(wire.zero_degc)[0](
         resistance_20degc_ohm_per_m=wire.resistance_20degc_ohm_per_m,
         length_m=length_m,
         conductor_degc=temperature_degc,
-        joint_ohm=default("joint-resistance").si,
+        joint_ohm=joint_ohm,
     )
 
 

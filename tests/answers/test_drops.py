@@ -7,12 +7,13 @@ import pytest
 
 from elec.answers.drop.drops import FeederDrop, LoadDrop, feeder_drops, load_drops
 from elec.answers.heat.heat import heat
-from elec.physics.drop import drop_v
+from elec.physics.drop import warm_factor
 from elec.physics.heat import careful_temperature_degc
 from elec.read import read
 from elec.sizing.sizing import sizing
 from elec.standards import copper
 from elec.study import Study
+from elec.wiring.wires import bare_ohm
 from tests.answers.helper import NAMES, whole
 
 FOOT_M = 0.3048
@@ -36,14 +37,10 @@ def test_the_circulars_example() -> None:
     )
     assert warm == pytest.approx(182, abs=0.5)  # whole degrees
     wire = copper("14")
-    run = 15.5 / wire.warm_factor(warm)
+    run = 15.5 / warm_factor(conductor_degc=warm, zero_degc=wire.zero_degc)
     assert run == pytest.approx(9.5, abs=0.05)  # half of the last digit
-    lost = drop_v(
-        resistance_ohm_per_m=wire.resistance_ohm_per_m(warm), length_m=run * FOOT_M, current_a=20
-    )
-    cold = drop_v(
-        resistance_ohm_per_m=wire.resistance_ohm_per_m(20), length_m=15.5 * FOOT_M, current_a=20
-    )
+    lost = bare_ohm(wire, run * FOOT_M, warm) * 20
+    cold = bare_ohm(wire, 15.5 * FOOT_M) * 20
     assert lost == pytest.approx(cold, rel=1e-9)  # the same drop by the document's own formula
 
 

@@ -9,10 +9,8 @@ from elec.answers.connect.spares import Spare, contact_room, spares, zones_of
 from elec.attempt.cores import room_of_core
 from elec.pages.closing.table import spare_list
 from elec.physics.contact import loading_factor
-from elec.physics.drop import drop_v
-from elec.physics.heat import conductor_temperature_degc
+from elec.physics.heat import bundle_factor, conductor_temperature_degc
 from elec.sizing.devices import allowed_drop_v
-from elec.sizing.search.heat import factor_of
 from elec.sizing.sizing import sizing
 from elec.standards import copper, default, wire_kind
 from elec.study import Study
@@ -27,15 +25,15 @@ def cores(study: Study) -> list[Spare]:
 
 
 def lost_v(study: Study, one: Spare, amps: float) -> float:
-    """The drop over a core by the formulas of the physics, out and back."""
+    """The drop over a core by the circular (page 11-22), out and back."""
     cable, _, key = one.name.partition(".")
     every = chains(study).by_name[cable].conductors()
     core = next(c for c in every if c.core == key)
-    warm = copper(one.awg).resistance_ohm_per_m(default("hot-resistance").value)
-    ways = 2 if len(every) > 1 else 1
-    wire = drop_v(
-        resistance_ohm_per_m=warm, length_m=runs(study)[core.id].length_m or 0.0, current_a=amps
+    warm = copper(one.awg).resistance_20degc_ohm_per_m * (
+        (234.5 + default("hot-resistance").value) / 254.5
     )
+    ways = 2 if len(every) > 1 else 1
+    wire = warm * (runs(study)[core.id].length_m or 0.0) * amps
     return ways * (wire + 2 * default("joint-resistance").si * amps)
 
 
@@ -49,7 +47,9 @@ def warmest_degc(study: Study, one: Spare, amps: float) -> float:
             free_air_b=wire.free_air_b,
             free_air_m=wire.free_air_m,
             ambient_degc=bundle.ambient.value,
-            bundle_factor=factor_of(bundle.wires, sizing(study).loading.get(bundle.id, 0.0)),
+            bundle_factor=bundle_factor(
+                wires=bundle.wires, loading=sizing(study).loading.get(bundle.id, 0.0)
+            ),
             altitude_factor=around.altitude_factor.value,
         )
         for bundle in (around.bundles[k] for k in around.of[core.id])

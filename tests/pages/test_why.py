@@ -17,7 +17,6 @@ from elec.answers.drop.why_current import circuit_working, wire_current_workings
 from elec.answers.drop.why_network import balance_working, lowest_case, worst_balance
 from elec.answers.heat.heat import heat
 from elec.answers.loads.loads import loads
-from elec.answers.loads.margins import margins
 from elec.answers.loads.why_draw import continuous_workings
 from elec.answers.short.fault import faults as shorts
 from elec.answers.why.why_names import KINDS, WhySubject, find, near, subjects
@@ -250,11 +249,6 @@ def test_hand_calculations_end_at_the_numbers_of_the_analyses(name: str) -> None
     """What an analysis sums in its loops is what the formulas make of the printed terms."""
     study = whole(name)
     pairs: list[tuple[str, float | None, float | None]] = []
-    for margin in margins(study):
-        if margin.spare_a is not None:
-            pairs.append((f"left {margin.about}", margin.left.value, margin.spare_a))
-        if margin.used is not None and margin.used_part is not None:
-            pairs.append((f"used {margin.about}", margin.used.value, margin.used_part))
     for fault in shorts(study).values():
         if fault.least_a is not None and fault.greatest_a is not None:
             pairs.append((f"least {fault.chain}", fault.least.value, fault.least_a))

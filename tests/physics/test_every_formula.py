@@ -121,6 +121,7 @@ EMPIRICAL = {
             "damage.lasting_current_a",
             "drop.wire_drop_v",
             "drop.crimped_ohm",
+            "drop.warm_factor",
             "damage.heat_made_w_per_k_m",
             "damage.settled_k",
             "damage.warming_time_s",

@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 
 from elec.physics import atmosphere, cylinder, drop, heat
 from elec.standards import AWGS, NotCovered, WireSize, copper, table
+from elec.standards.wire import COPPER_ZERO_DEGC
 
 gauges = st.sampled_from(AWGS)
 
@@ -264,7 +265,14 @@ def test_loading_below_the_lowest_curve() -> None:
 
 def test_drop_and_its_inverses() -> None:
     r = copper("18").resistance_20degc_ohm_per_m
-    volts = drop.drop_v(resistance_ohm_per_m=r, length_m=8, current_a=5)
+    volts = drop.wire_drop_v(
+        resistance_20degc_ohm_per_m=r,
+        length_m=8,
+        current_a=5,
+        conductor_degc=20,
+        joint_ohm=0,
+        zero_degc=COPPER_ZERO_DEGC,
+    )
     assert drop.longest_run_m(
         allowed_v=volts, resistance_ohm_per_m=r, current_a=5
     ) == pytest.approx(8)

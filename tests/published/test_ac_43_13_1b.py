@@ -11,6 +11,7 @@ import pytest
 
 from elec.physics import atmosphere, contact, drop, heat, switch, wire
 from elec.standards import AWGS, copper, table
+from elec.standards.wire import COPPER_ZERO_DEGC
 
 FOOT_M = 0.3048
 
@@ -26,8 +27,14 @@ DROPS = [
 
 
 def _drop(awg: str, run_ft: float, current: float) -> float:
-    resistance = copper(awg).resistance_20degc_ohm_per_m
-    return drop.drop_v(resistance_ohm_per_m=resistance, length_m=run_ft * FOOT_M, current_a=current)
+    return drop.wire_drop_v(
+        resistance_20degc_ohm_per_m=copper(awg).resistance_20degc_ohm_per_m,
+        length_m=run_ft * FOOT_M,
+        current_a=current,
+        conductor_degc=20,
+        joint_ohm=0,
+        zero_degc=COPPER_ZERO_DEGC,
+    )
 
 
 @pytest.mark.parametrize(("awg", "run_ft", "current", "printed", "digit"), DROPS)
@@ -88,7 +95,9 @@ def test_11_67_example_2_temperature_and_length() -> None:
         current_a=20, allowed_current_a=26, ambient_degc=50, rated_degc=200
     )
     assert warm == pytest.approx(182, abs=0.5)
-    hot_ft = 15.5 / copper("14").warm_factor(182)  # L2 = 254.5·L1/(234.5 + T2)
+    hot_ft = 15.5 / drop.warm_factor(
+        conductor_degc=182, zero_degc=COPPER_ZERO_DEGC
+    )  # L2 = 254.5·L1/(234.5 + T2)
     assert hot_ft == pytest.approx(9.5, abs=0.05)
 
 
@@ -192,7 +201,7 @@ def test_allowed_drops() -> None:
 @pytest.mark.parametrize(("warm", "factor"), [(60, 1.157), (80, 1.236), (105, 1.334), (150, 1.511)])
 def test_resistance_at_temperature(warm: float, factor: float) -> None:
     """Page 11-22: the ratio behind L2 = 254.5·L1/(234.5 + T2)."""
-    ratio = copper("20").warm_factor(warm)
+    ratio = drop.warm_factor(conductor_degc=warm, zero_degc=COPPER_ZERO_DEGC)
     assert ratio == pytest.approx(factor, abs=0.0005)
 
 

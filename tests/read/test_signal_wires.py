@@ -6,7 +6,7 @@ import pytest
 
 from elec.study import Study
 from elec.wiring.chains import Conductor, chains
-from elec.wiring.wires import size_of
+from elec.wiring.wires import bare_ohm, size_of
 from tests.read.helper import Wrong, changed, good, reading
 
 LINE = "{from: radio.J1.3, to: root.A}"
@@ -105,7 +105,7 @@ def test_thermocouple_pairs_have_the_resistance_of_makers_tables(
     text = changed(LINE, f"{{from: radio.J1.3..4, to: antenna, thermocouple: {letter}}}")
     study = Study(good(reading(tmp_path, text.replace(PINS, MORE))))
     legs = [c for chain in chains(study).of("wire") for c in chain.conductors()]
-    foot = sum(size_of(study, leg, "20").ohm(0.3048) for leg in legs)
+    foot = sum(bare_ohm(size_of(study, leg, "20"), 0.3048) for leg in legs)
     assert foot == pytest.approx(ohm_per_double_foot, rel=0.05)  # lots differ by some 5 %
 
 

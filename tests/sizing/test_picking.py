@@ -7,9 +7,9 @@ import pytest
 from elec.answers.connect.switching import switching
 from elec.check import checks
 from elec.finding import Finding
+from elec.physics.heat import bundle_factor
 from elec.physics.load import pulsing_a
 from elec.sizing.choices import choices
-from elec.sizing.search.heat import factor_of
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, default
 from elec.study import Study
@@ -256,9 +256,11 @@ def test_a_switch_is_judged_where_factor_times_amperes_is_greatest() -> None:
 
 
 def test_many_wires_carry_less_than_forty() -> None:
-    factors = [factor_of(wires, 0.5) for wires in (20.0, 40.0, 70.0, 100.0)]
+    factors = [bundle_factor(wires=wires, loading=0.5) for wires in (20.0, 40.0, 70.0, 100.0)]
     assert factors == sorted(factors, reverse=True)
-    assert factor_of(70.0, 0.9) == pytest.approx(1 / math.sqrt(1 + 0.42 * 69 * 0.9))
+    assert bundle_factor(wires=70.0, loading=0.9) == pytest.approx(
+        1 / math.sqrt(1 + 0.42 * 69 * 0.9)
+    )
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -18,6 +18,7 @@ from elec.sizing.sizing import ended, guarding, rated_degc, sizing
 from elec.standards import AWGS
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
+from elec.wiring.wires import bare_ohm
 from tests.answers.helper import small
 from tests.sizing.test_small_rules import device
 
@@ -295,7 +296,7 @@ def test_a_short_is_borne_until_somebody_switches_off(study: Study) -> None:
     results = {}
     for awg in ("8", "6", "4", "2"):
         size = search._wire(wire.id, awg)
-        all_ohms = ohms + size.ohm(search.runs[wire.id].length_m or 0.0)
+        all_ohms = ohms + bare_ohm(size, search.runs[wire.id].length_m or 0.0)
         most = short_time_current_a(
             adiabatic_k=adiabatic_k(
                 start_degc=search.temperature(wire.id, awg),

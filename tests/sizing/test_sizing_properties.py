@@ -10,8 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from elec.answers.heat.heat import WireHeat, heat
-from elec.physics.heat import conductor_temperature_degc
-from elec.sizing.search.heat import factor_of
+from elec.physics.heat import bundle_factor, conductor_temperature_degc
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, NotCovered
 from elec.study import Study
@@ -49,7 +48,7 @@ def _expected_degc(study: Study, found: WireHeat, awg: str) -> float | None:
             free_air_b=wire.free_air_b,
             free_air_m=wire.free_air_m,
             ambient_degc=found.ambient_degc,
-            bundle_factor=factor_of(found.wires, found.loading),
+            bundle_factor=bundle_factor(wires=found.wires, loading=found.loading),
             altitude_factor=surroundings(study).altitude_factor.value,
         )
     except NotCovered:

@@ -6,10 +6,9 @@ from pathlib import Path
 import pytest
 
 import elec
-from elec.physics import drop
 from elec.standards import default
 from elec.standards.wire import WireSize, aluminium, battery_cable, copper
-from elec.wiring.wires import crimped_ohm, joints_ohm
+from elec.wiring.wires import bare_ohm, crimped_ohm, joints_ohm
 
 ROOT = Path(elec.__file__).parent
 HOME = {"standards/wire.py", "physics/damage.py", "physics/drop.py", "physics/cylinder.py"}
@@ -19,31 +18,28 @@ PER_METRE = {"resistance_20degc_ohm_per_m", "resistance_ohm_per_m"}
 
 
 @pytest.mark.parametrize("wire", SIZES)
-def test_the_printed_factor_of_warmth_is_the_computed_one(wire: WireSize) -> None:
+def test_warmth_counts_by_the_straight_line_of_the_metal(wire: WireSize) -> None:
     for degc in (-40.0, 20.0, 80.0, 150.0):
-        asked = {"resistance_20degc_ohm_per_m": wire.resistance_20degc_ohm_per_m, "length_m": 2.0,
-                 "joint_ohm": 0.0, "conductor_degc": degc, "zero_degc": wire.zero_degc}  # fmt: skip
-        # rounding of a subtraction, a division and two products
-        assert drop.crimped_ohm(**asked) == pytest.approx(wire.ohm(2.0, degc), rel=1e-14)
         cold = wire.resistance_20degc_ohm_per_m
         assert cold + cold / (20 - wire.zero_degc) * (degc - 20) == pytest.approx(
-            wire.resistance_ohm_per_m(degc), rel=1e-13
+            bare_ohm(wire, 1.0, degc), rel=1e-13
         )
 
 
 def test_a_length_of_copper_as_a_handbook_has_it() -> None:
     # AWG 20, table 11-9: 9.88 ohm per 1000 ft; page 11-22: (234.5 + T)/254.5 of it when warm.
     feet = 0.3048
-    assert copper("20").ohm(1000 * feet) == pytest.approx(9.88, rel=1e-12)
-    assert copper("20").ohm(1000 * feet, 105.0) == pytest.approx(9.88 * 339.5 / 254.5, rel=1e-12)
+    assert bare_ohm(copper("20"), 1000 * feet) == pytest.approx(9.88, rel=1e-12)
+    warm = bare_ohm(copper("20"), 1000 * feet, 105.0)
+    assert warm == pytest.approx(9.88 * 339.5 / 254.5, rel=1e-12)
 
 
 def test_crimps_count_at_both_ends() -> None:
     assert joints_ohm() == 2 * default("joint-resistance").si > 0
     assert crimped_ohm(copper("20"), 0.0) == joints_ohm()
-    cold = copper("20").ohm(2.0, 20.0) + joints_ohm()
+    cold = bare_ohm(copper("20"), 2.0) + joints_ohm()
     assert crimped_ohm(copper("20"), 2.0) == pytest.approx(cold, rel=1e-14)  # rounding
-    ends = copper("20").ohm(2.0, 80.0) + joints_ohm()
+    ends = bare_ohm(copper("20"), 2.0, 80.0) + joints_ohm()
     assert crimped_ohm(copper("20"), 2.0, 80.0) == pytest.approx(ends, rel=1e-14)  # rounding
 
 
@@ -54,7 +50,8 @@ def _computes(tree: ast.AST) -> list[int]:
         if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Mult | ast.Div):
             for side in (node.left, node.right):
                 name = side.func if isinstance(side, ast.Call) else side
-                if isinstance(name, ast.Attribute) and name.attr in PER_METRE | {"warm_factor"}:
+                called = isinstance(name, ast.Name) and name.id == "warm_factor"
+                if called or (isinstance(name, ast.Attribute) and name.attr in PER_METRE):
                     found.append(node.lineno)
         elif isinstance(node, ast.Constant) and _of_a_metal(node.value):
             found.append(node.lineno)
@@ -81,8 +78,9 @@ def test_nobody_else_computes_it() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["wire.resistance_ohm_per_m(80.0) * length", "wire.resistance_20degc_ohm_per_m * length * hot",
-     "at_20 * wire.warm_factor(80.0)", "(234.5 + t) / 254.5", "'R * (234.5 + T) / 254.5'"],
+    ["wire.resistance_20degc_ohm_per_m * length * hot",
+     "at_20 * warm_factor(conductor_degc=80.0)", "(234.5 + t) / 254.5",
+     "'R * (234.5 + T) / 254.5'"],
 )  # fmt: skip
 def test_a_second_place_would_be_found(text: str) -> None:
     assert _computes(ast.parse(text))

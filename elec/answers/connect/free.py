@@ -14,9 +14,7 @@ from elec.answers.drop.drops import load_drops
 from elec.answers.grounds.grounding import ground_points
 from elec.answers.heat.heat import heat
 from elec.model.wiring import Coax
-from elec.physics.drop import drop_v
-from elec.physics.heat import ampacity_a
-from elec.sizing.search.heat import factor_of
+from elec.physics.heat import ampacity_a, bundle_factor
 from elec.sizing.sizing import sizing
 from elec.standards import copper, wire_kind
 from elec.study import Study
@@ -24,6 +22,7 @@ from elec.wiring.chains import STRUCTURE, Chain, Conductor, chains
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 from elec.wiring.surroundings import surroundings
+from elec.wiring.wires import lost_v
 from elec.working import within
 
 CORE_WIRE = "etfe-tin"
@@ -225,10 +224,9 @@ def _drop_with(
     for conductor in dict.fromkeys(c.id for c in conductors):
         amps = max(sizing(study).currents_a[conductor].values(), default=0.0)
         degc = sizing(study).careful_degc[conductor]
-        now = copper(sizing(study).gauges[conductor].awg).resistance_ohm_per_m(degc)
-        there = copper(core.gauge).resistance_ohm_per_m(degc)
         along = min(length, runs(study)[conductor].length_m or length)
-        lost += drop_v(resistance_ohm_per_m=there - now, length_m=along, current_a=amps)
+        now = copper(sizing(study).gauges[conductor].awg)
+        lost += lost_v(copper(core.gauge), along, degc, amps) - lost_v(now, along, degc, amps)
     return lost
 
 
@@ -242,7 +240,9 @@ def allowed_a(study: Study, core: Conductor, awg: str) -> float:
                 free_air_m=wire.free_air_m,
                 ambient_degc=bundle.ambient.value,
                 rated_degc=wire_kind(CORE_WIRE).rated_degc,
-                bundle_factor=factor_of(bundle.wires, sizing(study).loading.get(bundle.id, 0.0)),
+                bundle_factor=bundle_factor(
+                    wires=bundle.wires, loading=sizing(study).loading.get(bundle.id, 0.0)
+                ),
                 altitude_factor=around.altitude_factor.value,
             )
             for bundle in (around.bundles[key] for key in around.of.get(core.id, ()))

@@ -10,10 +10,10 @@ from msgspec import Struct
 
 from elec import units
 from elec.answers.base.marks import marks
-from elec.physics.drop import contacts_drop_v, drop_v, wire_drop_v
+from elec.physics.drop import contacts_drop_v, wire_drop_v
 from elec.sizing.feeder_current import Rated
 from elec.sizing.sizing import sizing
-from elec.standards import NotCovered, breaker_resistance_ohm, cited, default, fuse_resistance_ohm
+from elec.standards import NotCovered, breaker_resistance_ohm, cites, default, fuse_resistance_ohm
 from elec.study import Study
 from elec.wiring import wires
 from elec.wiring.chains import Chain, Conductor, Part
@@ -63,7 +63,7 @@ def load_working(
     """What is lost to a load and back: wires, then contacts, switch and device."""
     steps = [*_wires(study, way), *_parts(study, chain, way)]
     lost = computed("V", "V", "lost on the way, out and back", total(steps), steps,
-                    source=cited(drop_v))  # fmt: skip
+                    source=str(cites(wire_drop_v)[0]))  # fmt: skip
     return Working(title=title, steps=leading_to(lost), limit=allowed)
 
 

@@ -7,22 +7,21 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from elec.physics.heat import ampacity_a
-from elec.sizing.order import cranking
-from elec.sizing.search.heat import factor_of
-from elec.sizing.sizing import rated_degc, sizing
+from elec.answers.heat.heat import lasting, spot_of
+from elec.answers.heat.heat_working import HeatSpot
+from elec.physics.heat import bundle_factor
+from elec.sizing.sizing import sizing
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.demand import worst_circuit_amps
 from elec.wiring.surroundings import Bundle, surroundings
-from elec.wiring.wires import size_of
 
 MOST_ON_CURVE = 40
 """Wires at which the published curve of bundles ends (AC 43.13-1B figure 11-5, from memory)."""
 
 
 class BundleHeat(Struct, frozen=True, kw_only=True):
-    """One way. `share` is current over allowed current of the tightest wire."""
+    """One way."""
 
     way: int
     title: str
@@ -35,14 +34,17 @@ class BundleHeat(Struct, frozen=True, kw_only=True):
     """Share of what the bundle may carry that is in use in its worst moment."""
     moment: tuple[str, str]
     """Phase and condition of that moment; the phase is empty where nothing flows."""
+    tight: HeatSpot | None
+    """The wire that uses most of what it may carry; None where no wire carries anything."""
     tightest: str
-    """Title of its chain; empty where no wire carries anything."""
-    conductor: str
-    share: float
-    current_a: float
-    allowed_a: float
+    """Title of its chain."""
     unknown: tuple[str, ...]
     """Circuits on this way whose current is not known."""
+
+    @property
+    def share(self) -> float:
+        """What the tightest wire carries over what it may; 0 where none carries anything."""
+        return self.tight.used if self.tight else 0.0
 
 
 @analysis
@@ -56,27 +58,15 @@ def bundle_heat(study: Study) -> Mapping[int, BundleHeat]:
 
 
 def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
-    done, short = sizing(study), cranking(study)
-    factor = factor_of(bundle.wires, done.loading.get(bundle.id, 0.0))
-    made = _conductors(study)
-    best = ("", 0.0, 0.0, 0.0)
-    for name in bundle.members:
-        found = done.currents_a.get(name, {})
-        amps = max((a for m, a in found.items() if m[0] not in short), default=0.0)
-        if amps <= 0:
-            continue
-        wire = size_of(study, made[name], done.gauges[name].awg)
-        allowed = ampacity_a(
-            free_air_b=wire.free_air_b,
-            free_air_m=wire.free_air_m,
-            ambient_degc=bundle.ambient.value,
-            rated_degc=rated_degc(made[name], study),
-            bundle_factor=factor,
-            altitude_factor=surroundings(study).altitude_factor.value,
-        )
-        share = amps / allowed if allowed > 0 else float("inf")
-        if share > best[1]:
-            best = (name, share, amps, allowed)
+    done, made = sizing(study), _conductors(study)
+    share = done.loading.get(bundle.id, 0.0)
+    carried = {name: lasting(study, done, name)[0] for name in bundle.members}
+    spots = [
+        spot_of(study, done, made[name], bundle.id, amps)
+        for name, amps in carried.items()
+        if amps > 0
+    ]
+    tight = max(spots, key=lambda spot: spot.used, default=None)
     known = worst_circuit_amps(study)
     circuits = dict.fromkeys(name.rpartition("/")[0] for name in bundle.members)
     return BundleHeat(
@@ -85,14 +75,11 @@ def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
         members=len(bundle.members),
         bundles=bundle.bundles,
         wires=bundle.wires,
-        factor=factor,
-        loading=done.loading.get(bundle.id, 0.0),
+        factor=bundle_factor(wires=bundle.wires, loading=share),
+        loading=share,
         moment=done.worst_moment.get(bundle.id, ("", "day")),
-        tightest=chains(study).by_name[best[0].rpartition("/")[0]].title if best[0] else "",
-        conductor=best[0],
-        share=best[1],
-        current_a=best[2],
-        allowed_a=best[3],
+        tightest=chains(study).by_name[tight.conductor.chain].title if tight else "",
+        tight=tight,
         unknown=tuple(c for c in circuits if known.get(c, 0.0) is None),
     )
 

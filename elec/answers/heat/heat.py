@@ -4,7 +4,6 @@ In: sizing, surroundings. Out: `WireHeat` by conductor. The published curves thr
 fits decide; the circular's own temperature formula stands beside it as the careful number.
 """
 
-import math
 from collections.abc import Mapping
 from functools import cached_property
 
@@ -12,10 +11,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.answers.heat.heat_working import HeatSpot, rating_working, warm_working
-from elec.physics.heat import ampacity_a
+from elec.physics.heat import ampacity_a, bundle_factor
 from elec.sizing.chosen import Moment, Sizing
 from elec.sizing.order import cranking
-from elec.sizing.search.heat import factor_of
 from elec.sizing.sizing import rated_degc, sizing
 from elec.standards import WireKind, WireSize
 from elec.study import Study, analysis
@@ -57,7 +55,7 @@ class WireHeat(Struct, frozen=True, kw_only=True, dict=True):
     @property
     def used(self) -> float:
         """The part that it carries of what it may; infinite where it may carry nothing."""
-        return self.current_a / self.allowed_a if self.allowed_a > 0 else math.inf
+        return self.tight.used
 
     @cached_property
     def working(self) -> Working:
@@ -91,12 +89,15 @@ class WireHeat(Struct, frozen=True, kw_only=True, dict=True):
 
 
 class BundleUse(Struct, frozen=True, kw_only=True):
-    """What the conductors of a bundle carry in its worst moment, and could carry alone."""
+    """What the power conductors of a bundle carry in its worst moment, and could carry alone."""
 
-    bundle: str
+    moment: Moment
+    carried_a: Mapping[str, float]
+    alone_a: Mapping[str, float]
+    """What each could carry in that air and height without neighbours."""
     amps: float
     capacity_a: float
-    moment: Moment
+    """Sums of both."""
 
 
 @analysis
@@ -113,16 +114,19 @@ def bundle_use(study: Study) -> Mapping[str, BundleUse]:
     for key, bundle in around.bundles.items():
         inside = [power[m] for m in bundle.members if m in power]
         moment = done.worst_moment.get(key, ("", "day"))
+        carried = {c.id: done.currents_a.get(c.id, {}).get(moment, 0.0) for c in inside}
+        alone = {c.id: _alone_a(study, c, bundle.ambient.value) for c in inside}
         found[key] = BundleUse(
-            bundle=key,
-            amps=sum(done.currents_a.get(c.id, {}).get(moment, 0.0) for c in inside),
-            capacity_a=sum(alone_a(study, c, bundle.ambient.value) for c in inside),
             moment=moment,
+            carried_a=carried,
+            alone_a=alone,
+            amps=sum(carried.values()),
+            capacity_a=sum(alone.values()),
         )
     return found
 
 
-def alone_a(study: Study, conductor: Conductor, ambient_degc: float) -> float:
+def _alone_a(study: Study, conductor: Conductor, ambient_degc: float) -> float:
     """What a conductor could carry in that air and height without neighbours."""
     wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
     return ampacity_a(
@@ -159,8 +163,8 @@ def heat_in(study: Study, conductor: Conductor, awg: str) -> WireHeat:
 
 
 def _heat(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ...]) -> WireHeat:
-    amps, moment = _lasting(study, done, conductor.id)
-    found = [_spot(study, done, conductor, key, amps) for key in spots]
+    amps, moment = lasting(study, done, conductor.id)
+    found = [spot_of(study, done, conductor, key, amps) for key in spots]
     tight = min(found, key=lambda spot: spot.allowed_a)
     unread = [spot for spot in found if spot.expected_degc is None]
     warm = unread[0] if unread else max(found, key=lambda spot: spot.expected_degc or 0.0)
@@ -188,7 +192,8 @@ def _heat(study: Study, done: Sizing, conductor: Conductor, spots: tuple[str, ..
     )
 
 
-def _spot(study: Study, done: Sizing, conductor: Conductor, key: str, amps: float) -> HeatSpot:
+def spot_of(study: Study, done: Sizing, conductor: Conductor, key: str, amps: float) -> HeatSpot:
+    """A conductor in one of the bundles that it lies in, at a current."""
     around = surroundings(study)
     bundle = around.bundles[key]
     share = done.loading.get(key, 0.0)
@@ -202,7 +207,7 @@ def _spot(study: Study, done: Sizing, conductor: Conductor, key: str, amps: floa
         rated_degc=rated_degc(conductor, study),
         amps=amps,
         loading=share,
-        factor=factor_of(bundle.wires, share),
+        factor=bundle_factor(wires=bundle.wires, loading=share),
         height=around.altitude,
         altitude=around.altitude_factor,
         together_a=use.amps,
@@ -211,7 +216,8 @@ def _spot(study: Study, done: Sizing, conductor: Conductor, key: str, amps: floa
     )
 
 
-def _lasting(study: Study, done: Sizing, conductor: str) -> tuple[float, Moment | None]:
+def lasting(study: Study, done: Sizing, conductor: str) -> tuple[float, Moment | None]:
+    """The most that a conductor carries for longer than a start, and when."""
     short = cranking(study)
     found = {m: a for m, a in done.currents_a.get(conductor, {}).items() if m[0] not in short}
     if not found:

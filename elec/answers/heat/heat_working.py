@@ -36,6 +36,7 @@ from elec.study import Study
 from elec.wiring.chains import Conductor
 from elec.wiring.hand import height_step, looked_up
 from elec.wiring.surroundings import Bundle
+from elec.wiring.wires import bare_ohm
 from elec.working import Ref, Step, Term, Working, given, leading_to
 
 
@@ -78,6 +79,11 @@ class HeatSpot(Struct, frozen=True, kw_only=True, dict=True):
     def allowed_a(self) -> float:
         """The current that it may carry here."""
         return ampacity_a(rated_degc=self.rated_degc, **self._law)
+
+    @property
+    def used(self) -> float:
+        """The part that it carries of what it may; infinite where it may carry nothing."""
+        return self.amps / self.allowed_a if self.allowed_a > 0 else math.inf
 
     @cached_property
     def expected_degc(self) -> float | None:
@@ -273,7 +279,7 @@ def _second_opinion(spot: HeatSpot) -> tuple[Step, ...]:
     amps = first_principles_current_a(
         diameter_m=wire.diameter_mm / 1000,
         conductor_diameter_m=wire.conductor_diameter_mm / 1000,
-        resistance_ohm_per_m=wire.resistance_ohm_per_m(spot.rated_degc),
+        resistance_ohm_per_m=bare_ohm(wire, 1.0, spot.rated_degc),
         ambient_degc=around,
         conductor_degc=spot.rated_degc,
         pressure_pa=pressure_pa(altitude_m=spot.height.value),

@@ -73,7 +73,7 @@ class Margin(Struct, frozen=True, kw_only=True):
     @property
     def used_part(self) -> float | None:
         """What lasting loads ask of it over its rating."""
-        return None if not self.rated_a else self.share.asked_a / self.rated_a
+        return None if self.used is None else self.used.value
 
     @property
     def used_without_lights(self) -> float | None:
@@ -84,11 +84,7 @@ class Margin(Struct, frozen=True, kw_only=True):
     @property
     def spare_a(self) -> float | None:
         """What is left for more loads and for charging; negative where others have to help."""
-        if self.can_a is None:
-            return None
-        if self.share.drawn_a > SHORT_A:
-            return self.share.given_a - self.share.carried_a
-        return self.can_a - self.share.carried_a
+        return None if self.can_a is None else self.left.value
 
     @property
     def short(self) -> bool:
@@ -185,7 +181,8 @@ def _margin(study: Study, share: Share, several: bool) -> Margin:
         left=Working(title="", steps=()),
         used=None,
     )
-    return replace(found, left=_left(study, found, known), used=_used(study, found, ratings))
+    found = replace(found, left=_left(study, found, known), used=_used(study, found, ratings))
+    return found if found.used is None else replace(found, used=_by_rule(study, found, found.used))
 
 
 def _on(study: Study, share: Share, role: str) -> bool:
@@ -218,7 +215,7 @@ def _left(study: Study, margin: Margin, outputs: tuple[Step, ...]) -> Working:
     """What its loads take in the solved network, against what it can give."""
     carried = _carried(margin)
     steps = [carried]
-    if margin.can_a is not None and outputs:
+    if margin.can_a is not None:
         gives = [replace(step.result, symbol=f"G{n}") for n, step in enumerate(outputs, 1)]
         steps += [replace(s, result=r) for s, r in zip(outputs, gives, strict=True)]
         gives = _instead(margin, gives)
@@ -264,7 +261,7 @@ def _carried(margin: Margin) -> Step:
 
 
 def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working | None:
-    if margin.used_part is None:
+    if not margin.rated_a:
         return None
     rated = [
         Term(symbol=f"Ir{n}", value=rating or 0.0, unit="A", meaning=f"rated output of {name}",
@@ -276,14 +273,15 @@ def _used(study: Study, margin: Margin, ratings: list[float | None]) -> Working 
         meaning="asked of it by all that may be on together for more than five minutes",
         origin="solved network, batteries full, nothing at its limit",
     )  # fmt: skip
-    rule = rule_of(study, margin)
-    return Working(
-        title=f"Use of the rating of {_title(study, margin)}",
-        steps=(
-            computed("s", "", "share of the rated output", f"I5 / ({total(rated)})",
-                     (asked, *rated), source=rule.source),
-        ),
-    )  # fmt: skip
+    share = computed("s", "", "share of the rated output", f"I5 / ({total(rated)})",
+                     (asked, *rated))  # fmt: skip
+    return Working(title=f"Use of the rating of {_title(study, margin)}", steps=(share,))
+
+
+def _by_rule(study: Study, margin: Margin, used: Working) -> Working:
+    """The same with the source of the rule that this use keeps to."""
+    source = rule_of(study, margin).source
+    return replace(used, steps=tuple(replace(step, source=source) for step in used.steps))
 
 
 class BusDip(Struct, frozen=True, kw_only=True):

@@ -159,7 +159,7 @@ def _turn(study: Study, found: Points, values: Values, solution: Solution, at: i
             for bus in study.document.buses
             if bus in found.nodes
         },
-        load_v=_loads(study, found, values, solution.load_v[:, at], at),
+        load_v=least_v(study, found.model.ports, values.load_value[:, at], solution.load_v[:, at]),
         battery_a={
             branch.name: -float(solution.battery_a[i, at])
             for i, branch in enumerate(found.model.netlist.batteries)
@@ -179,12 +179,15 @@ def first_turned(
             values.load_value[row, columns] = port.draw.by.scaled(usual, factor)
 
 
-def _loads(
-    study: Study, found: Points, values: Values, volts: Array, at: int
+def least_v(
+    study: Study, ports: Sequence[LoadPort], amount: Array, volts: Array
 ) -> Mapping[str, float]:
-    amount = values.load_value[:, at]
+    """The least voltage of each equipment that is on and fed, its coil left out.
+
+    `amount` and `volts` are by row: what each load asks for in the case, and has.
+    """
     lowest: dict[str, float] = {}
-    for row, port in enumerate(found.model.ports):
+    for row, port in enumerate(ports):
         on = np.isfinite(amount[row]) and amount[row] != 0
         if not on or port.mode == "coil" or port.equipment not in study.document.equipment:
             continue
@@ -259,6 +262,7 @@ __all__ = [
     "dip",
     "first_turn",
     "first_turned",
+    "least_v",
     "named_starter",
     "start_dips",
     "starter_of",

@@ -11,7 +11,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.answers.base.days import Day
-from elec.answers.time.cranking import LoadDip, dip, first_turn, first_turned, starter_of
+from elec.answers.time.cranking import LoadDip, dip, first_turn, first_turned, least_v, starter_of
 from elec.answers.time.flight import flights, simulation
 from elec.model.system import Condition
 from elec.network.netlist import State
@@ -77,13 +77,12 @@ def starts(study: Study) -> tuple[Start, ...]:
     names = lattice.bank.names
     result = []
     for k, (day, condition) in enumerate(made.keys):
-        on = np.isfinite(values.load_value[:, k]) & (values.load_value[:, k] != 0)
-        lowest: dict[str, tuple[float, float]] = {}
-        for row, port in enumerate(lattice.model.ports):
-            if on[row] and port.equipment in study.document.equipment:
-                volts = tuple(float(np.nan_to_num(one.load_v[row, k])) for one in (solution, first))
-                before = lowest.get(port.equipment, (np.inf, np.inf))
-                lowest[port.equipment] = min(volts[0], before[0]), min(volts[1], before[1])
+        turning_v, first_v = (
+            least_v(
+                study, lattice.model.ports, values.load_value[:, k], np.nan_to_num(one.load_v[:, k])
+            )
+            for one in (solution, first)
+        )
         result.append(
             Start(
                 day=made.days[day],
@@ -102,13 +101,13 @@ def starts(study: Study) -> tuple[Start, ...]:
                         name,
                         starter,
                         phase=part.phase,
-                        turning_v=turning_v,
-                        first_v=first_v,
+                        turning_v=volts,
+                        first_v=first_v.get(name, 0.0),
                         first_s=turns[k].lasts_s,
                         assumed=turns[k].assumed,
                         computed=True,
                     )
-                    for name, (turning_v, first_v) in lowest.items()
+                    for name, volts in turning_v.items()
                 ),
                 solved=int(solution.state[k]) == State.SOLVED,
             )

@@ -4,13 +4,11 @@ In: surroundings, sizing, loops, the solved cases. Out: hand calculations whose 
 of the analyses.
 """
 
-from collections.abc import Iterator
-
 from elec.answers.base.marks import marks
 from elec.answers.drop.why_network import balance_working, worst_balance
 from elec.answers.grounds.grounding import GroundPoint
 from elec.answers.grounds.loops import route_terms
-from elec.answers.heat.heat import bundle_use
+from elec.answers.heat.heat import BundleUse, bundle_use
 from elec.answers.heat.heat_working import bundle_step, fit
 from elec.physics.heat import ampacity_a
 from elec.sizing.sizing import rated_degc, sizing
@@ -18,7 +16,7 @@ from elec.study import Study
 from elec.wiring.chains import Conductor, chains, ground_node
 from elec.wiring.hand import height_step
 from elec.wiring.limits import limit
-from elec.wiring.surroundings import surroundings
+from elec.wiring.surroundings import Bundle, surroundings
 from elec.wiring.wires import kind_of, size_of
 from elec.working import Ref, Step, Term, Working, computed, given, leading_to, total
 
@@ -28,41 +26,33 @@ def bundle_working(study: Study, key: str) -> Working | None:
 
     None for a bundle without power wires.
     """
-    around, done = surroundings(study), sizing(study)
-    bundle, use = around.bundles[key], bundle_use(study)[key]
-    power = {c.id: c for c in _power(study)}
-    inside = [power[member] for member in bundle.members if member in power]
-    if not inside or use.capacity_a <= 0:
+    bundle, use = surroundings(study).bundles[key], bundle_use(study)[key]
+    if use.capacity_a <= 0:
         return None
     moment = use.moment
     when = f"{moment[0]}, {moment[1]}" if moment[0] else "no moment with a current"
-    carried = [(c.id, done.currents_a.get(c.id, {}).get(moment, 0.0)) for c in inside]
     currents = [
         Term(f"i{n}", amps, "A", mark, f"current of {mark}, {when}", Ref("current", name))
-        for n, (name, amps) in enumerate((one for one in carried if one[1] > 0), 1)
+        for n, (name, amps) in enumerate((one for one in use.carried_a.items() if one[1] > 0), 1)
         for mark in (marks(study)[name],)
     ]
     together = computed("S", "A", f"currents of all wires here together, {when}", total(currents),
                         currents)  # fmt: skip
     return Working(
         title=f"Bundle {bundle.where}",
-        steps=leading_to(bundle_step(bundle, together, _capacity(study, key, inside))),
+        steps=leading_to(bundle_step(bundle, together, _capacity(study, bundle, use))),
         binds=when,
     )
 
 
-def _power(study: Study) -> Iterator[Conductor]:
-    for chain in chains(study).by_name.values():
-        if chain.kind != "cable":
-            yield from chain.conductors()
-
-
-def _capacity(study: Study, key: str, inside: list[Conductor]) -> Step:
+def _capacity(study: Study, bundle: Bundle, use: BundleUse) -> Step:
     """What the wires could carry without neighbours: per kind, then together."""
     around = surroundings(study)
     thin = height_step(around.altitude, around.altitude_factor)
     kinds: dict[tuple[str, str], list[Conductor]] = {}
-    for conductor in inside:
+    for conductor in chains(study).conductors():
+        if conductor.id not in use.alone_a:
+            continue
         kind = (sizing(study).gauges[conductor.id].awg, kind_of(study, conductor).name)
         kinds.setdefault(kind, []).append(conductor)
     terms: list[Term | Step] = []
@@ -72,7 +62,7 @@ def _capacity(study: Study, key: str, inside: list[Conductor]) -> Step:
         alone = ampacity_a.step(
             **fit(size_of(study, members[0], awg)),
             rated_degc=given(rated, f"{kind_name}: {kind_of(study, members[0]).origin}"),
-            ambient_degc=around.bundles[key].ambient,
+            ambient_degc=bundle.ambient,
             bundle_factor=given(1.0, "a wire alone", "no neighbours"),
             altitude_factor=thin,
             symbol=f"c{n}",

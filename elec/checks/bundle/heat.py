@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from elec.answers.heat.bundles import MOST_ON_CURVE, BundleHeat, bundle_heat
+from elec.answers.heat.heat_working import HeatSpot
 from elec.check import check
 from elec.checks.answer import amps, begun, count, listed, percent
 from elec.checks.compare import compare
@@ -52,11 +53,11 @@ def _finding(study: Study, found: BundleHeat) -> Finding:
 
 def _chosen(study: Study, found: BundleHeat) -> bool:
     """Whether the tightest wire is one that elec sized, as thin as passes: it grows by itself."""
-    gauge = sizing(study).gauges.get(found.conductor)
-    return gauge is not None and gauge.chosen
+    return found.tight is not None and sizing(study).gauges[found.tight.conductor.id].chosen
 
 
 def _sentence(found: BundleHeat) -> str:
+    tight = found.tight
     verb = "shares" if found.members == 1 else "share"
     together = f"{count(found.members, 'wire')} {verb} this way" + (
         f" in {found.bundles} bundles" if found.bundles > 1 else ""
@@ -72,40 +73,40 @@ def _sentence(found: BundleHeat) -> str:
             f"carry {percent(found.factor)} of what it may alone."
         )
     if found.wires > MOST_ON_CURVE:
-        tight = (
-            f" By the same law carried on, {found.tightest} is at {percent(found.share)} of its "
-            f"limit ({found.current_a:.1f} A of {found.allowed_a:.1f} A)."
-            if found.tightest
+        beyond = (
+            f" By the same law carried on, {found.tightest} is at {_of_its_limit(tight)}."
+            if tight
             else ""
         )
         return (
             f"{together} The published curve ends at {MOST_ON_CURVE} wires in a bundle; this one "
-            f"has {found.wires:.0f}.{tight}"
+            f"has {found.wires:.0f}.{beyond}"
         )
     if found.unknown:
         return (
             f"{together} The current of {listed(found.unknown)} is not known, so how warm they "
-            "make "
-            "it cannot be told."
+            "make it cannot be told."
         )
-    if not found.tightest:
+    if tight is None:
         return f"{together} None of them carries a lasting current."
-    if not found.allowed_a:
+    if not tight.allowed_a:
         return (
-            f"{together} {begun(found.tightest)} carries {amps(found.current_a)} in air as "
+            f"{together} {begun(found.tightest)} carries {amps(tight.amps)} in air as "
             "hot as its insulation may get, where it may carry nothing."
         )
-    return (
-        f"{together} The tightest is {found.tightest} at {percent(found.share)} of its limit"
-        f" ({found.current_a:.1f} A of {found.allowed_a:.1f} A)."
-    )
+    return f"{together} The tightest is {found.tightest} at {_of_its_limit(tight)}."
+
+
+def _of_its_limit(tight: HeatSpot) -> str:
+    used = percent(tight.used)
+    return f"{used} of its limit ({tight.amps:.1f} A of {tight.allowed_a:.1f} A)"
 
 
 def _remedy(found: BundleHeat) -> str:
     if found.wires > MOST_ON_CURVE:
         apart = -(-found.members // MOST_ON_CURVE)
         return f"Lay them in {apart} bundles that do not touch; write bundles: {apart} on this way."
-    if found.tightest and not found.allowed_a:
+    if found.tight and not found.tight.allowed_a:
         return "Lead these wires another way, or take a wire rated for more; no gauge helps."
     if found.unknown:
         return "Give the missing current (draw), measured or from the label."

@@ -66,7 +66,7 @@ def _remedy(study: Study, chain: Chain, device: Device, wire: WireHeat) -> str:
     if fit is not None:
         ways.append(f"Take {fit.words}, which still holds the load.")
     gauge = thicker(study, chain)
-    allowed = None if device.rating_a is None else enough_for(study, wire, device.rating_a)
+    allowed = None if device.rating_a is None else enough_for(wire, device.rating_a)
     if gauge is not None:
         carries = allowed is not None and allowed[0] == gauge
         does = f"may carry {amps(allowed[1])} there" if allowed and carries else "passes there"

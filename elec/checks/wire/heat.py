@@ -6,7 +6,7 @@ from elec.answers.base.marks import marks
 from elec.answers.heat.air import HotAir, hot_air
 from elec.answers.heat.bundles import MOST_ON_CURVE
 from elec.answers.heat.heat import WireHeat, heat
-from elec.answers.heat.remedies import enough_for_heat
+from elec.answers.heat.remedies import enough_for
 from elec.answers.short.ratings import thicker
 from elec.check import check
 from elec.checks.answer import amps
@@ -108,7 +108,7 @@ def _remedy(study: Study, found: WireHeat) -> str:
             "Lead it around the hot place, shield and cool that place, or take a wire rated for "
             "more."
         )
-    gauge = enough_for_heat(study, found)
+    gauge = enough_for(found, found.current_a)
     chain = chains(study).by_name[found.conductor.rpartition("/")[0]]
     fit = thicker(study, chain)
     if gauge is not None and fit is not None and fit != gauge[0]:

@@ -15,9 +15,10 @@ from elec.drawings.inputs import TERMINALS, BenchPage, BenchRow
 from elec.drawings.records import connectors, landings, words
 from elec.drawings.records.pulls import natural
 from elec.physics.contact import spare_count
+from elec.physics.drop import warm_factor
 from elec.sizing.sizing import sizing
 from elec.standards import cited, default, least_sure, table
-from elec.standards.wire import copper
+from elec.standards.wire import COPPER_ZERO_DEGC
 from elec.study import Study, analysis
 from elec.wiring.built import wires_by_id
 from elec.wiring.chains import Conductor, Part, chains
@@ -77,7 +78,7 @@ def how_to_measure(study: Study) -> tuple[str, ...]:
     share, lead = default("measured-resistance-share"), default("measured-resistance-lead")
     amperes = units.show(default("ring-out-current").si, "a")
     sure = least_sure((share.cite, lead.cite)).remark
-    warmer = f"{100 * (copper('20').warm_factor(21.0) - 1):.1f} %"
+    warmer = f"{100 * (warm_factor(conductor_degc=21.0, zero_degc=COPPER_ZERO_DEGC) - 1):.1f} %"
     more = f"{100 * share.si:.0f} % and {units.show(lead.si, 'ohm')} more"
     return (
         (

@@ -90,9 +90,10 @@ def tightest(study: Study, bundle: Bundle) -> Tightest | None:
     """The tightest power wire of a bundle; None where no wire in it carries a lasting current."""
     if bundle.leg is not None:
         found = bundle_heat(study).get(bundle.leg)
-        if found is None or not found.conductor:
+        if found is None or found.tight is None:
             return None
-        return Tightest(conductor=found.conductor, share=found.share, unknown=bool(found.unknown))
+        wire = found.tight.conductor.id
+        return Tightest(conductor=wire, share=found.share, unknown=bool(found.unknown))
     here = [h for c in bundle.members if (h := heat(study).get(c)) and h.spot == bundle.id]
     worst = max(here, key=lambda h: h.used, default=None)
     if worst is None or worst.current_a <= 0:

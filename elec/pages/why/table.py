@@ -6,7 +6,7 @@ from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.base.points import points
 from elec.answers.drop.why_network import Balance, lowest_case
-from elec.answers.heat.heat import alone_a, bundle_use, heat
+from elec.answers.heat.heat import bundle_use, heat
 from elec.answers.loads.loads import LoadLine, loads
 from elec.pages.columns import amps, degc, gauge, phase_title, share, text, volts
 from elec.pages.table import Cell, Table, Value
@@ -15,7 +15,6 @@ from elec.sizing.devices import Device, ratings_of
 from elec.sizing.sizing import rated_degc, sizing
 from elec.study import Study
 from elec.wiring.chains import chains
-from elec.wiring.surroundings import surroundings
 
 
 def gauges_tried(study: Study, found: Candidates) -> Table:
@@ -195,31 +194,18 @@ def bus_shares(found: Balance) -> Table:
 
 def bundle_members(study: Study, key: str) -> Table:
     """Every wire of a bundle: what it carries in the worst moment, and may carry."""
-    around, done = surroundings(study), sizing(study)
-    use = bundle_use(study)[key]
-    power = {
-        c.id: c
-        for chain in chains(study).by_name.values()
-        if chain.kind != "cable"
-        for c in chain.conductors()
-    }
-    rows: list[tuple[Value, ...]] = []
-    for member in around.bundles[key].members:
-        conductor = power.get(member)
-        if conductor is None:
-            continue
-        carried = done.currents_a.get(member, {}).get(use.moment, 0.0)
-        most = heat(study)[member].current_a if member in heat(study) else None
-        rows.append(
-            (
-                marks(study)[member],
-                gauge(done.gauges[member].awg),
-                carried,
-                alone_a(study, conductor, around.bundles[key].ambient.value),
-                most if most is not None else "",
-                rated_degc(conductor, study),
-            )
+    use, made = bundle_use(study)[key], {c.id: c for c in chains(study).conductors()}
+    rows: list[tuple[Value, ...]] = [
+        (
+            marks(study)[member],
+            gauge(sizing(study).gauges[member].awg),
+            carried,
+            use.alone_a[member],
+            heat(study)[member].current_a if member in heat(study) else "",
+            rated_degc(made[member], study),
         )
+        for member, carried in use.carried_a.items()
+    ]
     return Table(
         id=f"members-{key.replace(':', '-')}",
         title="Wires that lie here",

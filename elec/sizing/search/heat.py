@@ -18,6 +18,7 @@ from elec.standards import NotCovered
 from elec.wiring.chains import Chain, Conductor
 from elec.wiring.limits import limit
 from elec.wiring.surroundings import loading
+from elec.wiring.wires import bare_ohm
 
 STARTS = 3
 """Attempts in a row that a starter's wires shall bear without cooling (our judgement)."""
@@ -78,8 +79,9 @@ class SearchHeat(SearchState):
     def _factor(self, key: str) -> float:
         """The bundle factor of a bundle at its loading."""
         if key not in self.factors:
-            wires = self.where.bundles[key].wires
-            self.factors[key] = factor_of(wires, self.work.loading.get(key, 0.0))
+            self.factors[key] = bundle_factor(
+                wires=self.where.bundles[key].wires, loading=self.work.loading.get(key, 0.0)
+            )
         return self.factors[key]
 
     def allowed(self, conductor: str, awg: str) -> tuple[float, str]:
@@ -136,7 +138,7 @@ class SearchHeat(SearchState):
         volts, ohms = driving
         wires = [c for c in free if c.role == "feed"]
         for wire in wires:
-            ohms += self._wire(wire.id, awg).ohm(self.runs[wire.id].length_m or 0.0)
+            ohms += bare_ohm(self._wire(wire.id, awg), self.runs[wire.id].length_m or 0.0)
         for wire in wires:
             start, damaged = self.temperature(wire.id, awg), self.kinds[wire.id].damaged_degc
             most = short_time_current_a(
@@ -207,8 +209,3 @@ class SearchHeat(SearchState):
         if not self.work.loading:
             self._load_bundles()
         return {name: self.temperature(name, self.work.gauges[name]) for name in self.conductors}
-
-
-def factor_of(wires: float, share: float) -> float:
-    """The bundle factor; beyond the 40 wires of the published curve by the same law, carried on."""
-    return bundle_factor(wires=wires, loading=share)
