@@ -33,10 +33,14 @@ def alike(texts: dict[Path, str]) -> int:
     """Pairs of places with the same lines, blank lines, imports and closing brackets left out."""
     places: dict[tuple[str, ...], list[tuple[Path, int]]] = defaultdict(list)
     for path, text in texts.items():
-        lines = [line.strip() for line in text.splitlines()]
-        told = [
-            line for line in lines if len(line) > 3 and not line.startswith(("from ", "import "))
-        ]
+        imports = {
+            number
+            for node in ast.walk(ast.parse(text))
+            if isinstance(node, ast.Import | ast.ImportFrom)
+            for number in range(node.lineno, (node.end_lineno or node.lineno) + 1)
+        }
+        lines = enumerate(map(str.strip, text.splitlines()), 1)
+        told = [line for number, line in lines if len(line) > 3 and number not in imports]
         for at in range(len(told) - SAME + 1):
             places[tuple(told[at : at + SAME])].append((path, at))
     pairs: set[tuple[Path, int, Path, int]] = set()

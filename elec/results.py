@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from elec import units
 from elec.attempt.compared import compared
 from elec.check import run
-from elec.finding import Finding, Mistaken
+from elec.finding import Finding
 from elec.model.system import System
 from elec.pages.circuits import bundle, equipment, feeder, ground, pin, protection, wire
 from elec.pages.compare import table as compare_table
@@ -38,10 +38,7 @@ def load(path: str | Path) -> System:
     >>> load("systems/foxglove").about.name
     'Foxglove'
     """
-    found = read_earlier(str(path))
-    if found.system is None or found.mistakes:
-        raise Mistaken(found.mistakes, found.summary())
-    return found.system
+    return read_earlier(str(path)).good()
 
 
 def analyse(system: System) -> "Results":

@@ -45,7 +45,7 @@ def attempt(path: str | File, every: Iterable[AskedChange], *, deep: bool = Fals
             text; the message is what the reader says of it, under the option that it came from.
     """
     edits = begun(path)
-    before = Study(_read(edits))
+    before = Study(edits.reading().good())
     planned = plan(before, every)
     after = Study(changed(edits, planned, before.system))
     found = compared(before, after, deep=deep)
@@ -74,13 +74,6 @@ def begun(path: str | File) -> Edits:
     except CannotEdit:
         found = read(path)
         raise Mistaken(found.mistakes, found.summary()) from None
-
-
-def _read(edits: Edits) -> System:
-    found = edits.reading()
-    if found.system is None or found.mistakes:
-        raise Mistaken(found.mistakes, found.summary())
-    return found.system
 
 
 def changed(edits: Edits, planned: ChangePlan, before: System) -> System:

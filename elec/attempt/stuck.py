@@ -388,7 +388,7 @@ def _more_bundles(study: Study, chain: Chain) -> Iterator[_Change]:
             continue
         more = way.model_copy(update={"bundles": way.bundles + 1})
         ways = tuple(more if i == index else one for i, one in enumerate(study.document.ways))
-        title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+        title = way.title
         text = f"Lay the wires of {title} in {way.bundles + 1} bundles."
         document = study.document.model_copy(update={"ways": ways})
         yield _Change(text=text, effort=3, document=document)

@@ -1,6 +1,5 @@
 """The door for quantities: a field's annotation says what dimension the text must have."""
 
-from collections.abc import Callable
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, WithJsonSchema
@@ -8,63 +7,47 @@ from pydantic import BeforeValidator, WithJsonSchema
 from elec import units
 
 
-def _reader(dimension: str) -> Callable[[Any], Any]:
+def _read(dimension: str) -> tuple[BeforeValidator, WithJsonSchema]:
+    """How a quantity of a dimension is read, and what the schema says of it."""
+
     def read(value: Any) -> Any:
         return units.parse(value, dimension) if isinstance(value, str) else value
 
-    return read
-
-
-def _schema(dimension: str) -> dict[str, Any]:
-    return {
+    schema = {
         "type": "string",
         "description": units.expects(dimension),
         "examples": units.examples(dimension),
     }
+    return BeforeValidator(read), WithJsonSchema(schema)
 
 
-Volts = Annotated[float, BeforeValidator(_reader("voltage")), WithJsonSchema(_schema("voltage"))]
-Amps = Annotated[float, BeforeValidator(_reader("current")), WithJsonSchema(_schema("current"))]
-Watts = Annotated[float, BeforeValidator(_reader("power")), WithJsonSchema(_schema("power"))]
-Ohms = Annotated[
-    float, BeforeValidator(_reader("resistance")), WithJsonSchema(_schema("resistance"))
-]
-Metres = Annotated[float, BeforeValidator(_reader("length")), WithJsonSchema(_schema("length"))]
-Coordinate = Annotated[
-    float, BeforeValidator(_reader("coordinate")), WithJsonSchema(_schema("coordinate"))
-]
+def alone(key: str) -> BeforeValidator:
+    """A text alone stands for a mapping with that one key."""
+    return BeforeValidator(lambda value: {key: value} if isinstance(value, str) else value)
+
+
+Volts = Annotated[float, *_read("voltage")]
+Amps = Annotated[float, *_read("current")]
+Watts = Annotated[float, *_read("power")]
+Ohms = Annotated[float, *_read("resistance")]
+Metres = Annotated[float, *_read("length")]
+Coordinate = Annotated[float, *_read("coordinate")]
 """A distance from the datum, in m; it may be negative."""
-StubMetres = Annotated[float, BeforeValidator(_reader("stub")), WithJsonSchema(_schema("stub"))]
+StubMetres = Annotated[float, *_read("stub")]
 """A length in m that may be nothing."""
-Celsius = Annotated[
-    float, BeforeValidator(_reader("temperature")), WithJsonSchema(_schema("temperature"))
-]
-Seconds = Annotated[float, BeforeValidator(_reader("time")), WithJsonSchema(_schema("time"))]
-AmpHours = Annotated[float, BeforeValidator(_reader("charge")), WithJsonSchema(_schema("charge"))]
-Fraction = Annotated[
-    float, BeforeValidator(_reader("fraction")), WithJsonSchema(_schema("fraction"))
-]
-Rpm = Annotated[float, BeforeValidator(_reader("speed")), WithJsonSchema(_schema("speed"))]
-Kilograms = Annotated[float, BeforeValidator(_reader("mass")), WithJsonSchema(_schema("mass"))]
-Decibels = Annotated[float, BeforeValidator(_reader("level")), WithJsonSchema(_schema("level"))]
-Henries = Annotated[
-    float, BeforeValidator(_reader("inductance")), WithJsonSchema(_schema("inductance"))
-]
-Teslas = Annotated[
-    float,
-    BeforeValidator(_reader("magnetic flux density")),
-    WithJsonSchema(_schema("magnetic flux density")),
-]
-OhmsPerMetre = Annotated[
-    float,
-    BeforeValidator(_reader("resistance per length")),
-    WithJsonSchema(_schema("resistance per length")),
-]
-KilogramsPerMetre = Annotated[
-    float, BeforeValidator(_reader("mass per length")), WithJsonSchema(_schema("mass per length"))
-]
-Torque = Annotated[float, BeforeValidator(_reader("torque")), WithJsonSchema(_schema("torque"))]
-Gauge = Annotated[str, BeforeValidator(_reader("gauge")), WithJsonSchema(_schema("gauge"))]
+Celsius = Annotated[float, *_read("temperature")]
+Seconds = Annotated[float, *_read("time")]
+AmpHours = Annotated[float, *_read("charge")]
+Fraction = Annotated[float, *_read("fraction")]
+Rpm = Annotated[float, *_read("speed")]
+Kilograms = Annotated[float, *_read("mass")]
+Decibels = Annotated[float, *_read("level")]
+Henries = Annotated[float, *_read("inductance")]
+Teslas = Annotated[float, *_read("magnetic flux density")]
+OhmsPerMetre = Annotated[float, *_read("resistance per length")]
+KilogramsPerMetre = Annotated[float, *_read("mass per length")]
+Torque = Annotated[float, *_read("torque")]
+Gauge = Annotated[str, *_read("gauge")]
 """A wire size by its number alone: "22", "4", "00"."""
 
 

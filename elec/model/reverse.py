@@ -1,13 +1,13 @@
 """How a motor is turned the other way: by a switch of two poles, or by two relays."""
 
 from collections.abc import Sequence
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import model_validator
 
 from elec.model.entry import Entry
 from elec.model.names import Names
-from elec.model.quantity import Amps, Flag, Gauge, Metres
+from elec.model.quantity import Amps, Flag, Gauge, Metres, alone
 
 ONE_POLE = ("(87)", "(30)", "(87a)")
 SEVERAL_POLES = tuple((f"({pole}4)", f"({pole}1)", f"({pole}2)") for pole in "12345678")
@@ -105,10 +105,6 @@ def first_is_up(ways: Sequence[object], lever: Sequence[object]) -> bool:
     return not lever or lever[0] != ways[-1]
 
 
-def _reverse(value: Any) -> Any:
-    return {"by": value} if isinstance(value, str) else value
-
-
-ReverseText = Annotated[Reverse, BeforeValidator(_reverse)]
+ReverseText = Annotated[Reverse, alone("by")]
 
 __all__ = ["MARKS", "ONE_POLE", "SEVERAL_POLES", "Reverse", "ReverseText", "first_is_up"]

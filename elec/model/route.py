@@ -94,6 +94,11 @@ class Way(Entry):
             return {**data, "bundles": len(named)}
         return data
 
+    @property
+    def title(self) -> str:
+        """Its name, else `panel to belly`."""
+        return self.name or " to ".join(self.between).replace("-", " ")
+
 
 class Sensor(Entry):
     """A compass or magnetometer (`sensors:` in the file), which currents near it disturb."""

@@ -23,6 +23,7 @@ from elec.model.quantity import (
     Seconds,
     Torque,
     Volts,
+    alone,
 )
 from elec.model.wiring import Names, ProtectionText
 
@@ -163,11 +164,7 @@ class FieldWire(Entry):
 INSIDE = "inside"
 
 
-def _field_wire(value: Any) -> Any:
-    return {"from": value} if isinstance(value, str) else value
-
-
-FieldWireText = Annotated[FieldWire, BeforeValidator(_field_wire)]
+FieldWireText = Annotated[FieldWire, alone("from")]
 
 
 class Tap(Entry):
@@ -194,7 +191,7 @@ class Tap(Entry):
     """Places that it passes, in order."""
 
 
-TapText = Annotated[Tap, BeforeValidator(_field_wire)]
+TapText = Annotated[Tap, alone("from")]
 
 
 def sense_contact(box: str, *, inside: bool) -> str:
@@ -215,7 +212,7 @@ class SenseTap(Tap):
     sees at its output (`holds`); left out: not known."""
 
 
-SenseText = Annotated[SenseTap, BeforeValidator(_field_wire)]
+SenseText = Annotated[SenseTap, alone("from")]
 
 
 class Alternator(SourceEntry):

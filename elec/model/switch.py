@@ -19,6 +19,7 @@ from elec.model.quantity import (
     Seconds,
     Torque,
     Volts,
+    alone,
 )
 from elec.model.wiring import Fitted, JumperText, Names, ProtectionText, Side, Stud
 
@@ -207,11 +208,7 @@ class Light(Entry):
     """Places that it passes, in order."""
 
 
-def _light(value: Any) -> Any:
-    return {"to": value} if isinstance(value, str) else value
-
-
-LightText = Annotated[Light, BeforeValidator(_light)]
+LightText = Annotated[Light, alone("to")]
 
 
 class Switch(Entry):

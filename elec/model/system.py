@@ -16,7 +16,7 @@ from elec.model.load import Connector, Equipment
 from elec.model.names import as_words
 from elec.model.panel import Interconnect, Panel
 from elec.model.phase import Phase
-from elec.model.quantity import Amps, Celsius, Day, Flag, Gauge, Metres, Ohms, Volts
+from elec.model.quantity import Amps, Celsius, Day, Flag, Gauge, Metres, Ohms, Volts, alone
 from elec.model.route import Outline, Sensor, Spot, Structure, Way, Zone
 from elec.model.source import Source
 from elec.model.switch import Switch
@@ -173,11 +173,7 @@ class Measured(Entry):
     """Anything worth printing."""
 
 
-def _done(value: Any) -> Any:
-    return {"state": value} if isinstance(value, str) else value
-
-
-DoneText = Annotated[Done, BeforeValidator(_done)]
+DoneText = Annotated[Done, alone("state")]
 
 
 def _crimps(value: Any) -> Any:

@@ -22,6 +22,7 @@ from elec.model.quantity import (
     Torque,
     Volts,
     Watts,
+    alone,
 )
 from elec.model.reverse import ReverseText
 
@@ -115,13 +116,9 @@ class Protection(Entry):
         return bool(self.stub_m) or (self.stub_m is None and self.place is not None)
 
 
-def _protection(value: Any) -> Any:
-    return {"rating": value} if isinstance(value, str) else value
-
-
 ProtectionText = Annotated[
     Protection,
-    BeforeValidator(_protection),
+    alone("rating"),
     WithJsonSchema(
         {
             "description": "auto, a rating (5 A), or {rating: 5 A, class: ...}",

@@ -6,7 +6,7 @@ from pathlib import Path
 from msgspec import Struct
 from pydantic import ValidationError
 
-from elec.finding import Mistake, Place
+from elec.finding import Mistake, Mistaken, Place
 from elec.model.system import Document, System
 from elec.read.cable_types import check_cable_types
 from elec.read.coils import expand_coils
@@ -56,6 +56,16 @@ class Reading(Struct, frozen=True, kw_only=True):
         mistakes = "1 mistake" if count == 1 else f"{count} mistakes"
         where = "" if count == 1 else f" in {files} file{'s' if files > 1 else ''}"
         return f"{mistakes}{where}; nothing was computed."
+
+    def good(self) -> System:
+        """The system.
+
+        Raises:
+            Mistaken: with every mistake in the text.
+        """
+        if self.system is None or self.mistakes:
+            raise Mistaken(self.mistakes, self.summary())
+        return self.system
 
 
 def read(path: str | Path) -> Reading:

@@ -9,9 +9,10 @@ from elec.sizing.links import with_links
 from elec.sizing.order import ground_wires
 from elec.sizing.search.rounds import SizeSearch
 from elec.sizing.search.state import Work
+from elec.standards import WireSize
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.wires import kind_of
+from elec.wiring.wires import kind_of, size_of
 
 
 @analysis
@@ -55,6 +56,11 @@ def ended(study: Study) -> SizeSearch:
             search.most_a[conductor.id] = done.peaks_a[conductor.id]
         search.passes(chain)
     return search
+
+
+def wire_of(study: Study, conductor: Conductor) -> WireSize:
+    """What the gauge of a conductor, chosen or given, is of its wire type."""
+    return size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
 
 
 def rated_degc(conductor: Conductor, study: Study) -> float:

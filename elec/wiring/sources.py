@@ -3,6 +3,7 @@
 In: sources, phases. Out: voltages, resistances and limits, each with the step that it came from.
 """
 
+from collections.abc import Mapping
 from functools import cache, partial
 from itertools import pairwise
 
@@ -30,7 +31,13 @@ ROOM_DEGC = 25.0
 
 def has_alternator(study: Study) -> bool:
     """Whether anything charges the batteries in flight."""
-    return any(source.kind == "alternator" for source in study.document.sources.values())
+    return bool(alternators(study))
+
+
+def alternators(study: Study) -> Mapping[str, Alternator]:
+    """All of them, by name."""
+    sources = study.document.sources.items()
+    return {name: source for name, source in sources if isinstance(source, Alternator)}
 
 
 def cells_in_series(study: Study, battery: Battery) -> int:

@@ -110,7 +110,7 @@ def _bundle(study: Study, key: str, members: tuple[str, ...], lines: tuple[str, 
     if kind == "way":
         index = int(name)
         way = study.document.ways[index]
-        title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+        title = way.title
         return Bundle(
             id=key,
             title=title,
@@ -213,4 +213,9 @@ def loading(amps: float, capacity_a: float, wires: float) -> float:
     """
     if not capacity_a:
         return 1.0
-    return bundle_loading(use_ratio=use_ratio(together_a=amps, capacity_a=capacity_a), wires=wires)
+    return _LOADING(use_ratio=_USED(together_a=amps, capacity_a=capacity_a), wires=wires)
+
+
+_USED = use_ratio.plain(together_a=0.0, capacity_a=1.0)
+_LOADING = bundle_loading.plain(use_ratio=0.0, wires=1.0)
+"""The compiled formulas, for the rounds of the search."""

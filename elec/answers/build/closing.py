@@ -249,11 +249,10 @@ def _spares(study: Study, places: frozenset[str]) -> Iterator[str]:
 
 def _photos(study: Study, places: frozenset[str]) -> Iterator[str]:
     """What to photograph, tags readable, a scale beside it."""
-    for index, way in enumerate(study.document.ways):
+    for way in study.document.ways:
         if places & set(way.between):
             ends = " to ".join(study.system.title("places", place) for place in way.between)
             yield f"the bundle {way.name or ends}, clamps and holes"
-            del index
     for name, ground in study.document.grounds.items():
         if ground.place in places:
             yield f"ground {study.system.title('grounds', name)}, its stud and lugs"

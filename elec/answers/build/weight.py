@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from elec.answers.connect.holes import members
+from elec.answers.connect.holes import members, shielded
 from elec.answers.connect.pins import pins
 from elec.physics.magnetics import Point
 from elec.sizing.sizing import sizing
@@ -130,11 +130,8 @@ def cable_kg_per_m(kind: str) -> float | None:
     if awg is None or awg not in AWGS:
         return None
     if "shielded" in kind:
-        try:
-            row = table("elec/shielded_cable").row(awg=awg, cores_count=float(cores))
-        except NotCovered:
-            return None
-        return row.number("mass_lb_per_kft") * KG_PER_M_PER_LB_PER_FT / 1000
+        pounds = shielded(awg, cores, "mass_lb_per_kft")
+        return None if pounds is None else pounds * KG_PER_M_PER_LB_PER_FT / 1000
     return cores * copper(awg).mass_kg_per_m
 
 

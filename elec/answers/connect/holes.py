@@ -18,7 +18,7 @@ from elec.physics.bundle import (
     diameter_mm,
     grommet_hole_diameter_mm,
 )
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import wire_of
 from elec.standards import AWGS, NotCovered, cited, copper, default, table
 from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, chains, cores_of, gauge_of
@@ -27,7 +27,6 @@ from elec.wiring.laid import laid
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 from elec.wiring.surroundings import surroundings
-from elec.wiring.wires import size_of
 from elec.working import Step, Term, Working, computed
 
 INCH_MM = 25.4
@@ -135,7 +134,7 @@ def _named(study: Study, chain: Chain) -> Iterator[tuple[Conductor, Member]]:
     conductors = chain.conductors()
     if chain.kind != "cable":
         for conductor in conductors:
-            size = size_of(study, conductor, sizing(study).gauges[conductor.id].awg).diameter_mm
+            size = wire_of(study, conductor).diameter_mm
             yield conductor, Member(label=conductor.id, chain=chain.name, diameter_mm=size)
         return
     if not conductors:
@@ -170,12 +169,17 @@ def cable_diameter_mm(kind: str) -> float | None:
     if awg is None or awg not in AWGS:
         return None
     if "shielded" in kind:
-        try:
-            row = table("elec/shielded_cable").row(awg=awg, cores_count=float(cores))
-        except NotCovered:
-            return None
-        return row.number("diameter_in") * INCH_MM
+        found = shielded(awg, cores, "diameter_in")
+        return None if found is None else found * INCH_MM
     return diameter_mm(diameters_mm=[copper(awg).diameter_mm] * cores)
+
+
+def shielded(awg: str, cores: int, column: str) -> float | None:
+    """A figure of a shielded cable of so many cores; None where the table has no such cable."""
+    try:
+        return table("elec/shielded_cable").row(awg=awg, cores_count=float(cores)).number(column)
+    except NotCovered:
+        return None
 
 
 @analysis
@@ -236,7 +240,7 @@ def _groups(study: Study, way: int, lying: tuple[Member, ...]) -> tuple[tuple[Me
 
 def _passage(study: Study, way: int, lying: tuple[Member, ...]) -> Passage:
     entry = study.document.ways[way]
-    title = entry.name or f"{entry.between[0]} to {entry.between[1]}".replace("-", " ")
+    title = entry.title
     unknown = tuple(m.label for m in lying if m.diameter_mm is None)
     groups = _groups(study, way, lying)
     return Passage(

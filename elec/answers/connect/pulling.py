@@ -15,7 +15,6 @@ from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, Part, chains
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
-from elec.wiring.ways import way_map
 
 
 class Narrow(Struct, frozen=True, kw_only=True):
@@ -95,7 +94,7 @@ def _openings(study: Study) -> Mapping[int, tuple[Narrow, ...]]:
     found: dict[int, tuple[Narrow, ...]] = {}
     grommet = limit(study, "grommet-room").value
     for index, way in enumerate(study.document.ways):
-        title = way.name or way_map(study).legs[index].title
+        title = way.title
         made = [
             Narrow(
                 way=title,

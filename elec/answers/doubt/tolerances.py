@@ -9,16 +9,16 @@ from typing import Literal
 
 import numpy as np
 from msgspec import Struct
+from msgspec.structs import asdict
 from numpy.typing import NDArray
 
 from elec.answers.base.points import points
 from elec.model.load import Equipment
 from elec.model.source import Alternator, LeadAcid, Lithium
-from elec.physics.spread import triangular_deviation_share, uniform_deviation_share
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
-from elec.wiring.basis import Shape, Spread, draw_spread, spread_of
+from elec.wiring.basis import Spread, draw_spread, spread_of
 from elec.wiring.chains import Chain, chains, known_ohm
 from elec.wiring.circuit_model import LoadPort
 
@@ -36,28 +36,16 @@ Kind = Literal[
 Index = NDArray[np.intp]
 
 
-class Input(Struct, frozen=True, kw_only=True):
-    """One number that may be off; a deviation is a part of its value."""
+class Input(Spread, frozen=True, kw_only=True):
+    """One number that may be off, and how far."""
 
     name: str
     """Its own for good: its samples depend on nothing else."""
     title: str
     kind: Kind
-    tolerance: float
-    shape: Shape
-    basis: str
-    """What the tolerance rests on, for print."""
-    origin: str
     path: tuple[str | int, ...]
     group: str
     """Inputs of one group are ranked together."""
-
-    @property
-    def deviation(self) -> float:
-        """Standard deviation, as a part of the value."""
-        if self.shape == "uniform":
-            return uniform_deviation_share(tolerance_share=self.tolerance)
-        return triangular_deviation_share(tolerance_share=self.tolerance)
 
 
 class Inputs(Struct, frozen=True, kw_only=True):
@@ -156,17 +144,7 @@ class _Inputs:
         self, name: str, title: str, kind: Kind, spread: Spread, path: tuple[str | int, ...]
     ) -> Input:
         """An input whose spread follows from where its figure comes from."""
-        return Input(
-            name=name,
-            title=title,
-            kind=kind,
-            tolerance=spread.tolerance,
-            shape=spread.shape,
-            basis=spread.basis,
-            origin=spread.origin,
-            path=path,
-            group=name,
-        )
+        return Input(name=name, title=title, kind=kind, path=path, group=name, **asdict(spread))
 
     def _plain(
         self,
@@ -285,4 +263,4 @@ def _index(places: list[int]) -> Index:
     return np.asarray(places, np.intp)
 
 
-__all__ = ["Input", "Inputs", "Kind", "Shape", "inputs"]
+__all__ = ["Input", "Inputs", "Kind", "inputs"]

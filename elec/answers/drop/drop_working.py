@@ -12,7 +12,7 @@ from elec import units
 from elec.answers.base.marks import marks
 from elec.physics.drop import contacts_drop_v, wire_drop_v
 from elec.sizing.feeder_current import Rated
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import sizing, wire_of
 from elec.standards import NotCovered, breaker_resistance_ohm, cites, default, fuse_resistance_ohm
 from elec.study import Study
 from elec.wiring import wires
@@ -85,7 +85,7 @@ def _wire_step(study: Study, one: Carried, symbol: str) -> Step:
     """What one wire loses at the temperature by which the circular judges a drop."""
     conductor, rated = one.item, one.rated
     assert isinstance(conductor, Conductor)  # noqa: S101 - asked for wires alone
-    wire = wires.size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
+    wire = wire_of(study, conductor)
     mark = marks(study)[conductor.id]
     current = given(one.amps, f"current of {mark}", "", Ref("current", conductor.id))
     if rated is not None:

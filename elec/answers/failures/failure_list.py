@@ -481,7 +481,7 @@ class _Lister:
         power, signal = self._by_way(self.power), self._by_way(self.signal)
         for index, way in enumerate(self.document.ways):
             opens = power.get(index, {})
-            title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+            title = way.title
             yield Failure(
                 id=f"way:{index}",
                 kind="way",

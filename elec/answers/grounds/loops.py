@@ -13,7 +13,7 @@ from msgspec.structs import replace
 
 from elec.answers.base.marks import marks
 from elec.answers.drop.drop_working import part_term
-from elec.sizing.sizing import rated_degc, sizing
+from elec.sizing.sizing import rated_degc, sizing, wire_of
 from elec.standards import default
 from elec.study import Study, analysis
 from elec.wiring.cases import Scenario, closed
@@ -29,7 +29,7 @@ from elec.wiring.chains import (
 from elec.wiring.circuit_model import part_ohm
 from elec.wiring.hand import assumed
 from elec.wiring.runs import runs
-from elec.wiring.wires import crimped_ohm, size_of
+from elec.wiring.wires import crimped_ohm
 from elec.working import Ref, Term
 
 
@@ -92,7 +92,7 @@ def wire_piece(study: Study, conductor: Conductor) -> LoopPiece:
     length = run.length_m
     if length is None:
         length = default("within-place-length").si
-    wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
+    wire = wire_of(study, conductor)
     return LoopPiece(
         chain=conductor.chain,
         name=conductor.id,

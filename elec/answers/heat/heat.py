@@ -14,7 +14,7 @@ from elec.answers.heat.heat_working import HeatSpot, rating_working, warm_workin
 from elec.physics.heat import ampacity_a, bundle_factor
 from elec.sizing.chosen import Moment, Sizing
 from elec.sizing.order import cranking
-from elec.sizing.sizing import rated_degc, sizing
+from elec.sizing.sizing import rated_degc, sizing, wire_of
 from elec.standards import WireKind, WireSize
 from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
@@ -128,7 +128,7 @@ def bundle_use(study: Study) -> Mapping[str, BundleUse]:
 
 def _alone_a(study: Study, conductor: Conductor, ambient_degc: float) -> float:
     """What a conductor could carry in that air and height without neighbours."""
-    wire = size_of(study, conductor, sizing(study).gauges[conductor.id].awg)
+    wire = wire_of(study, conductor)
     return ampacity_a(
         free_air_b=wire.free_air_b,
         free_air_m=wire.free_air_m,

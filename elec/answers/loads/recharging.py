@@ -36,8 +36,6 @@ class ChargedFeeder(Struct, frozen=True, kw_only=True):
     chain: str
     most_a: float
     """The most that it carries; where what a battery accepts is not given, the most that can."""
-    idle_a: float
-    """The most that it carries in the same cases while no battery takes anything."""
     batteries: tuple[str, ...]
     """What is charged through it: the one at its end, else all that are charged."""
     bounded: bool
@@ -168,7 +166,6 @@ class _Charging:
                 yield ChargedFeeder(
                     chain=chain.name,
                     most_a=amps,
-                    idle_a=before,
                     batteries=through,
                     bounded=bounded,
                 )

@@ -12,7 +12,6 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from elec.model.source import Alternator
 from elec.model.system import Condition
 from elec.network.circuit import roots
 from elec.network.netlist import Array, Solution, State
@@ -22,7 +21,7 @@ from elec.study import Study, analysis
 from elec.wiring.cases import NORMAL, Case, Count, Scenario
 from elec.wiring.circuit_model import Model, build, has_field
 from elec.wiring.demand import conditions
-from elec.wiring.sources import output
+from elec.wiring.sources import alternators, output
 
 Situation = Literal["all well", "alone", "alone, shed"]
 COUNTS: tuple[Count, ...] = ("steady", "lasting")
@@ -70,12 +69,6 @@ class Share(Struct, frozen=True, kw_only=True):
     def carried_a(self) -> float:
         """What its loads take: from it, from the batteries on its side, from those that help."""
         return self.given_a + self.drawn_a + self.help_a
-
-
-def alternators(study: Study) -> Mapping[str, Alternator]:
-    """All of them, by name."""
-    sources = study.document.sources.items()
-    return {name: source for name, source in sources if isinstance(source, Alternator)}
 
 
 def shares(study: Study) -> tuple[Share, ...]:

@@ -6,7 +6,7 @@ sources work, the batteries are full; everything that may be on at one moment is
 is the `inrush:` of the starter.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -201,56 +201,54 @@ def start_dips(study: Study) -> Mapping[str, LoadDip]:
     """Every load that is on in a start: the worst of all starts."""
     found: dict[str, LoadDip] = {}
     for one in cranks(study):
-        for name, volts in one.turning.load_v.items():
-            dip = _dip(study, one, name, volts)
-            if name not in found or volts < found[name].turning_v:
-                found[name] = dip
+        for dip in load_dips(
+            study,
+            one.starter,
+            one.turning.load_v,
+            one.first.load_v,
+            phase=one.phase,
+            first_s=one.first_s,
+            assumed=one.assumed,
+            computed=one.turning.computed and one.first.computed,
+        ):
+            if dip.equipment not in found or dip.turning_v < found[dip.equipment].turning_v:
+                found[dip.equipment] = dip
     return found
 
 
-def _dip(study: Study, one: Crank, name: str, volts: float) -> LoadDip:
-    return dip(
-        study,
-        name,
-        one.starter,
-        phase=one.phase,
-        turning_v=volts,
-        first_v=one.first.load_v.get(name, 0.0),
-        first_s=one.first_s,
-        assumed=one.assumed,
-        computed=one.turning.computed and one.first.computed,
-    )
-
-
-def dip(
+def load_dips(
     study: Study,
-    name: str,
     starter: str,
+    turning_v: Mapping[str, float],
+    first_v: Mapping[str, float],
     *,
     phase: str,
-    turning_v: float,
-    first_v: float,
     first_s: float,
     assumed: bool,
     computed: bool,
-) -> LoadDip:
-    """A load in a start, with what it needs and how long it rides through."""
-    entry = study.document.equipment[name]
-    rides = entry.rides_through_s
-    if name == starter or (rides is None and entry.character not in SENSITIVE):
-        rides = np.inf
-    return LoadDip(
-        equipment=name,
-        phase=phase,
-        turning_v=turning_v,
-        first_v=first_v,
-        first_s=first_s,
-        minimum_v=minimum_v(study, entry),
-        given=entry.minimum_v is not None,
-        assumed=assumed,
-        rides_s=rides,
-        computed=computed,
-    )
+) -> Iterator[LoadDip]:
+    """The loads of a start, with what each needs and how long it rides through.
+
+    `turning_v` and `first_v` are what each has while the starter turns and in its first turn, which
+    lasts `first_s`; the others are those of `LoadDip`.
+    """
+    for name, volts in turning_v.items():
+        entry = study.document.equipment[name]
+        rides = entry.rides_through_s
+        if name == starter or (rides is None and entry.character not in SENSITIVE):
+            rides = np.inf
+        yield LoadDip(
+            equipment=name,
+            phase=phase,
+            turning_v=volts,
+            first_v=first_v.get(name, 0.0),
+            first_s=first_s,
+            minimum_v=minimum_v(study, entry),
+            given=entry.minimum_v is not None,
+            assumed=assumed,
+            rides_s=rides,
+            computed=computed,
+        )
 
 
 __all__ = [
@@ -259,10 +257,10 @@ __all__ = [
     "LoadDip",
     "Turn",
     "cranks",
-    "dip",
     "first_turn",
     "first_turned",
     "least_v",
+    "load_dips",
     "named_starter",
     "start_dips",
     "starter_of",

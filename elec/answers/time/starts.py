@@ -11,7 +11,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.answers.base.days import Day
-from elec.answers.time.cranking import LoadDip, dip, first_turn, first_turned, least_v, starter_of
+from elec.answers.time.cranking import (
+    LoadDip,
+    first_turn,
+    first_turned,
+    least_v,
+    load_dips,
+    starter_of,
+)
 from elec.answers.time.flight import flights, simulation
 from elec.model.system import Condition
 from elec.network.netlist import State
@@ -96,18 +103,16 @@ def starts(study: Study) -> tuple[Start, ...]:
                     if bus in nodes
                 },
                 loads=tuple(
-                    dip(
+                    load_dips(
                         study,
-                        name,
                         starter,
+                        turning_v,
+                        first_v,
                         phase=part.phase,
-                        turning_v=volts,
-                        first_v=first_v.get(name, 0.0),
                         first_s=turns[k].lasts_s,
                         assumed=turns[k].assumed,
                         computed=True,
                     )
-                    for name, volts in turning_v.items()
                 ),
                 solved=int(solution.state[k]) == State.SOLVED,
             )

@@ -235,7 +235,7 @@ def _entries(study: Study) -> Iterator[WhySubject]:
             yield WhySubject(kind=kind, name=name, title=title(section, name), ask=name,
                           place=where(section, name))  # fmt: skip
     for index, way in enumerate(document.ways):
-        words = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+        words = way.title
         yield WhySubject(kind="way", name=str(index), title=words, ask=words,
                       place=where("ways", index))  # fmt: skip
     for name, path in _switches(study).items():

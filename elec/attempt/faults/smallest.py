@@ -25,7 +25,6 @@ from elec.attempt.faults.search import SearchResult, search
 from elec.attempt.options.options import changed_by
 from elec.attempt.verdicts import VerdictChange, verdict_changes
 from elec.check import run
-from elec.finding import Mistaken
 from elec.read.edit import Edits
 from elec.study import Study
 from elec.wiring.chains import chains
@@ -81,10 +80,7 @@ def smallest(path: str | File, tell: Callable[[int, int], None]) -> Search:
         Mistaken: the system as it is has mistakes.
     """
     edits = begun(path)
-    reading = edits.reading()
-    if reading.system is None or reading.mistakes:
-        raise Mistaken(reading.mistakes, reading.summary())
-    study = Study(reading.system)
+    study = Study(edits.reading().good())
     now = faults(study)
     low = tuple(one for one in solved_faults(study) if one.id not in {f.id for f in now})
     may = {one.id for one in low}

@@ -20,7 +20,6 @@ from elec.attempt.options.offered import Offer, offers
 from elec.attempt.options.whole import whole_offers
 from elec.attempt.plan import Edit
 from elec.check import ids
-from elec.finding import Mistaken
 from elec.read.draft import Path
 from elec.read.edit import CannotEdit, Edits, Value
 from elec.study import Study
@@ -65,10 +64,7 @@ def beside(path: str | File, subject: str | None, tell: Progress) -> Beside:
         Unclear: the subject is none that has alternatives.
     """
     edits = begun(path)
-    found = edits.reading()
-    if found.system is None or found.mistakes:
-        raise Mistaken(found.mistakes, found.summary())
-    study = Study(found.system)
+    study = Study(edits.reading().good())
     name = _chain_of(study, edits, subject) if subject is not None else ""
     every = offers(study, edits, name) if name else whole_offers(study, edits)
     tell(1, len(every) + 1, AS_BUILT)

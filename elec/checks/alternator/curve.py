@@ -10,6 +10,7 @@ from elec.finding import Finding, Verdict
 from elec.model.source import Alternator
 from elec.standards import Cite, default
 from elec.study import Study
+from elec.wiring.sources import alternators
 from elec.working import Rule, within
 
 
@@ -23,9 +24,8 @@ def alternator_curve(study: Study) -> Iterator[Finding]:
     Take the curve from the maker, at the engine's speed (times the pulley ratio) and hot, and give
     it as `output:`. The speeds of all phases should lie within it.
     """
-    for name, source in study.document.sources.items():
-        if isinstance(source, Alternator):
-            yield _finding(study, name, source)
+    for name, source in alternators(study).items():
+        yield _finding(study, name, source)
 
 
 def _finding(study: Study, name: str, source: Alternator) -> Finding:

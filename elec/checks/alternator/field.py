@@ -12,6 +12,7 @@ from elec.study import Study
 from elec.wiring.circuit_model import draws_of, field_loads
 from elec.wiring.demand import demand
 from elec.wiring.limits import limit
+from elec.wiring.sources import alternators
 from elec.working import within
 
 
@@ -30,9 +31,8 @@ def alternator_field(study: Study) -> Iterator[Finding]:
     other and counts all the time; `field:` then counts for nothing. `field:` alone counts while the
     alternator is dead, for ratings are net of the field. One with permanent magnets has neither.
     """
-    for name, source in study.document.sources.items():
-        if isinstance(source, Alternator):
-            yield _finding(study, name, source)
+    for name, source in alternators(study).items():
+        yield _finding(study, name, source)
 
 
 def _finding(study: Study, name: str, source: Alternator) -> Finding:

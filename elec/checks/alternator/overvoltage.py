@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from elec.check import check
 from elec.checks.answer import answer
 from elec.finding import Finding, Verdict
-from elec.model.source import Alternator
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.sources import alternators
 
 SENTENCES = {
     True: (Verdict.PASS, "Something takes it off when its voltage runs away."),
@@ -32,16 +32,15 @@ def alternator_overvoltage(study: Study) -> Iterator[Finding]:
     Fit an overvoltage trip that opens the field, usual at 16 to 16.5 V (32 to 33 V in a 28 V
     system), and say `overvoltage-protection: yes`.
     """
-    for name, source in study.document.sources.items():
-        if isinstance(source, Alternator):
-            verdict, text = SENTENCES[source.overvoltage_protection]
-            yield answer(
-                study,
-                name,
-                verdict,
-                text,
-                at=("sources", name, "overvoltage-protection"),
-                remedy="Fit an overvoltage trip, and write overvoltage-protection: yes."
-                if verdict is Verdict.FAIL
-                else "Ask the maker of the regulator; write overvoltage-protection: yes or no.",
-            )
+    for name, source in alternators(study).items():
+        verdict, text = SENTENCES[source.overvoltage_protection]
+        yield answer(
+            study,
+            name,
+            verdict,
+            text,
+            at=("sources", name, "overvoltage-protection"),
+            remedy="Fit an overvoltage trip, and write overvoltage-protection: yes."
+            if verdict is Verdict.FAIL
+            else "Ask the maker of the regulator; write overvoltage-protection: yes or no.",
+        )

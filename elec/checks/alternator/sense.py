@@ -10,6 +10,7 @@ from elec.model.source import INSIDE, Alternator
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import Chain, chains
+from elec.wiring.sources import alternators
 
 
 @check(
@@ -30,11 +31,10 @@ def alternator_sense(study: Study) -> Iterator[Finding]:
     the alternator off but in the last case. A wire to a warning lamp is said as
     `warning-lamp: annunciator.J1.7`.
     """
-    for name, source in study.document.sources.items():
-        if isinstance(source, Alternator):
-            verdict, text, remedy = _judged(study, name, source)
-            key = "sense" if source.sense is not None else "kind"
-            yield answer(study, name, verdict, text, at=("sources", name, key), remedy=remedy)
+    for name, source in alternators(study).items():
+        verdict, text, remedy = _judged(study, name, source)
+        key = "sense" if source.sense is not None else "kind"
+        yield answer(study, name, verdict, text, at=("sources", name, key), remedy=remedy)
 
 
 def _judged(study: Study, name: str, source: Alternator) -> tuple[Verdict, str, str]:

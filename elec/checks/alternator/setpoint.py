@@ -14,7 +14,7 @@ from elec.model.system import System
 from elec.standards import Cite, default
 from elec.study import Study
 from elec.wiring.demand import cells_factor
-from elec.wiring.sources import Window, charge_window, open_circuit_v
+from elec.wiring.sources import Window, alternators, charge_window, open_circuit_v
 from elec.working import within
 
 
@@ -49,9 +49,8 @@ def alternator_setpoint(study: Study) -> Iterator[Finding]:
     opens. One that stands by for another may stand lower, as long as it stands above the rest.
     The battery's maker says what it wants; the windows used here are usual ones.
     """
-    for name, source in study.document.sources.items():
-        if isinstance(source, Alternator):
-            yield _finding(study, name, source)
+    for name, source in alternators(study).items():
+        yield _finding(study, name, source)
 
 
 def _finding(study: Study, name: str, source: Alternator) -> Finding:
@@ -115,10 +114,9 @@ def _unfit(
 
 def _charged_by_another(study: Study, name: str, window: Window) -> bool:
     return any(
-        isinstance(other, Alternator)
-        and within(other.setpoint_v, window.least_v, "at least")
+        within(other.setpoint_v, window.least_v, "at least")
         and within(other.setpoint_v, window.most_v)
-        for key, other in study.document.sources.items()
+        for key, other in alternators(study).items()
         if key != name
     )
 

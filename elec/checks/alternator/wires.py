@@ -11,6 +11,7 @@ from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.chains import chains
 from elec.wiring.runs import runs
+from elec.wiring.sources import alternators
 
 
 @check(
@@ -25,9 +26,8 @@ def alternator_wires(study: Study) -> Iterator[Finding]:
     `field-wire: inside` where the maker has put the regulator into the machine. The device of the
     field circuit protects it, too.
     """
-    for name, source in study.document.sources.items():
-        if isinstance(source, Alternator):
-            yield _finding(study, name, source)
+    for name, source in alternators(study).items():
+        yield _finding(study, name, source)
 
 
 def _finding(study: Study, name: str, source: Alternator) -> Finding:

@@ -36,7 +36,7 @@ def bundle_size(study: Study) -> Iterator[Finding]:
 def _strangers(study: Study, named: Laid) -> Iterator[Finding]:
     """What is named in a bundle of a way on which it does not lie."""
     way = study.document.ways[named.way]
-    title = way.name or f"{way.between[0]} to {way.between[1]}".replace("-", " ")
+    title = way.title
     for bundle, name in named.strangers:
         yield answer(
             study,

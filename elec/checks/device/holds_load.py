@@ -47,17 +47,8 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             at=at,
             remedy="Read the current off the label or measure it, and give it as draw.",
         )
-    if device.link_awg is not None and device.rating_a is None:
-        return answer(
-            study,
-            chain.name,
-            Verdict.CANNOT_TELL,
-            f"Whether the {device.label} holds {amps(device.load_a)} cannot be told: "
-            f"{device.unknown}.",
-            at=at,
-            remedy="Ask its maker what it holds, or take a fuse or a limiter.",
-        )
-    if device.rating_a is None:
+    link = device.link_awg is not None and device.rating_a is None
+    if device.rating_a is None and not link:
         return answer(
             study,
             chain.name,
@@ -70,7 +61,7 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             unit="A",
             working=rating_working(study, device),
         )
-    if device.unknown:
+    if device.unknown or device.rating_a is None:
         return answer(
             study,
             chain.name,
@@ -78,8 +69,10 @@ def _finding(study: Study, chain: Chain, device: Device) -> Finding:
             f"Whether the {device.label} holds {amps(device.load_a)} cannot be told: "
             f"{device.unknown}.",
             at=at,
-            remedy="Move it to a cooler place, or ask its maker what it holds there.",
-            working=rating_working(study, device),
+            remedy="Ask its maker what it holds, or take a fuse or a limiter."
+            if link
+            else "Move it to a cooler place, or ask its maker what it holds there.",
+            working=None if link else rating_working(study, device),
         )
     if device.peak_unknown:
         return _peak_unknown(study, chain, device, device.rating_a)

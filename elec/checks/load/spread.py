@@ -46,7 +46,7 @@ def _untold(study: Study, one: Untold) -> Finding:
     )
 
 
-def _finding(study: Study, band: Band) -> Finding:
+def _finding(study: Study, band: Band, about: str = "") -> Finding:
     # a margin that is short as computed is told by alternator-idle already
     told = band.kind == "margin" and not within(band.nominal, band.limit, "at least")
     verdict = Verdict.ADVISE if band.doubtful and not told else Verdict.PASS
@@ -54,7 +54,7 @@ def _finding(study: Study, band: Band) -> Finding:
         verdict = Verdict.CANNOT_TELL
     return answer(
         study,
-        band.about,
+        about or band.about,
         verdict,
         _sentence(study, band),
         at=band.path,
@@ -72,19 +72,7 @@ def _worst_of(study: Study, bands: tuple[Band, ...], about: str) -> Iterator[Fin
     yield from (_finding(study, band) for band in doubtful)
     if bands and not doubtful:
         least = min(bands, key=lambda band: band.linear.low - band.limit)
-        verdict = Verdict.CANNOT_TELL if least.unknown else Verdict.PASS
-        yield answer(
-            study,
-            about,
-            verdict,
-            _sentence(study, least),
-            at=least.path,
-            remedy=_remedy(study, least),
-            value=least.linear.low,
-            limit=least.limit,
-            unit=least.unit,
-            working=lambda: least.working,
-        )
+        yield _finding(study, least, about)
 
 
 def _sentence(study: Study, band: Band) -> str:

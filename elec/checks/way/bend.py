@@ -9,7 +9,6 @@ from elec.checks.compare import compare
 from elec.finding import Finding, Verdict
 from elec.study import Study
 from elec.wiring.limits import Limit, limit
-from elec.wiring.ways import way_map
 from elec.working import Term, Working, computed, within
 
 WIRE, HELD = "bend-wire", "bend-supported"
@@ -31,7 +30,7 @@ def way_bend(study: Study) -> Iterator[Finding]:
     for index, way in enumerate(study.document.ways):
         lying = members(study).get(index, ())
         if way.bend_m is not None and lying:
-            title = way.name or way_map(study).legs[index].title
+            title = way.title
             yield _finding(study, index, title, way.bend_m * 1000, lying)
 
 

@@ -9,7 +9,6 @@ from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
 from elec.wiring.limits import limit
-from elec.wiring.ways import way_map
 
 RULE = Cite("ac4313", "11-96", "seen")
 MOVES = Cite("ac4313", "11-125", "memory")
@@ -34,7 +33,7 @@ def way_clearance(study: Study) -> Iterator[Finding]:
     bundle to a line that carries fuel or oxygen.
     """
     for index, way in enumerate(study.document.ways):
-        title = way.name or way_map(study).legs[index].title
+        title = way.title
         if way.fuel_line_m is not None:
             yield _one(study, index, way.fuel_line_m, "fuel")
         if way.controls_m is not None:
@@ -57,7 +56,7 @@ def way_clearance(study: Study) -> Iterator[Finding]:
 
 def _one(study: Study, index: int, apart_m: float, kind: str) -> Finding:
     way = study.document.ways[index]
-    title = way.name or way_map(study).legs[index].title
+    title = way.title
     fuel = kind == "fuel"
     usual = limit(study, f"{kind}-separation")
     close = limit(study, "fuel-separation-clamped" if fuel else "control-separation-guarded")

@@ -31,7 +31,7 @@ def way_support(study: Study) -> Iterator[Finding]:
         return  # nobody measures supports before the bundle hangs; the closing list asks for them
     for index, way in enumerate(study.document.ways):
         leg = way_map(study).legs[index]
-        title = way.name or leg.title
+        title = way.title
         short = leg.length_m is not None and most.allows(leg.length_m)
         if way.conduit_m is None and not (way.supports_m is None and short):
             yield compare(

@@ -7,11 +7,10 @@ from elec.checks.answer import count
 from elec.checks.compare import compare
 from elec.finding import Finding
 from elec.sizing.order import returns_through
-from elec.sizing.sizing import sizing
+from elec.sizing.sizing import sizing, wire_of
 from elec.standards import AWGS, Cite, copper
 from elec.study import Study
 from elec.wiring.chains import Chain, Conductor, chains
-from elec.wiring.wires import size_of
 
 
 @check(
@@ -34,9 +33,7 @@ def wire_back(study: Study) -> Iterator[Finding]:
 
 def _area(study: Study, conductors: list[Conductor]) -> float:
     """Conductance counts: of another metal as much copper as conducts like it."""
-    return sum(
-        size_of(study, c, sizing(study).gauges[c.id].awg).conducts_like_mm2 for c in conductors
-    )
+    return sum(wire_of(study, c).conducts_like_mm2 for c in conductors)
 
 
 def _load(study: Study, chain: Chain, load: str) -> Iterator[Finding]:

@@ -157,10 +157,10 @@ def _draw_contents(
         refs = ["contents"] * len(body)
         at = (left + 1.0, begin)
         return 4.0 + table.draw_table(sheets[0], at, CONTENTS, body, widths=widths, refs=refs)
-    table.run_on(
+    table.drawn(table.laid(
         sheets, begin, CONTENTS, body, refs=["contents"] * len(body), area=table.usual_area,
         fresh=lambda n: _sheet(title, size, n), beside=2,
-    )  # fmt: skip
+    ))  # fmt: skip
     sheets.append(_sheet(title, size, len(sheets)))
     return sheets[-1].frame[1] + 4.0
 

@@ -213,13 +213,13 @@ def _draw_panel(
         low = front.draw(sheets[-1], form, rows, (left, y), look)
         shown.append((len(sheets) - 1, form, rows))
         heads, body, refs = _under(form, rows)
-        low = table.run_on(
+        low = table.drawn(table.laid(
             sheets, low + BELOW_MM, heads, body, refs=refs, area=table.usual_area,
             fresh=lambda count: _new_sheet(group, count),
             beside=(beside := _parts(sheets[-1], form, rows, y) or (1 if form.times else PARTS)),
             most=_most(heads, body, _part_mm(sheets[-1], beside)), row_high=_row_high(form),
             packed=True,
-        )  # fmt: skip
+        ))  # fmt: skip
     x, right = sheets[-1].frame[0] + 5.0, sheets[-1].frame[2] - 5.0
     for line in metrics.wrap(metrics.clean(record.missing), parts.SMALL_MM, right - x, bold=True):
         if low + LINE_MM + 1.0 > _limit(sheets[-1]):
@@ -446,11 +446,11 @@ def _draw_table(
         y = top
         count = _parts_in(heads, body, right - left, bottom - y - 6.0)
     sheets[-1].text(left, y + 1.6, record.title.title, bold=True)
-    return 4.0 + table.run_on(
+    return 4.0 + table.drawn(table.laid(
         sheets, y + 3.4, heads, body, refs=refs, area=table.usual_area,
         fresh=lambda count: _new_sheet(group, count, record.size), beside=count or 1,
         most=_most(heads, body, _part_mm(sheets[-1], count or 1)),
-    )  # fmt: skip
+    ))  # fmt: skip
 
 
 BETWEEN_MM = 8.0

@@ -614,10 +614,10 @@ def _draw_lists(record: RouteMap, sheets: list[Sheet], free: float, notes: Seque
         sheets.append(_new_sheet(record, len(sheets)))
         y = top
 
-    y = 4.0 + table.run_on(
+    y = 4.0 + table.drawn(table.laid(
         sheets, y, HEADS, rows, refs=refs, area=_listed,
         fresh=lambda count: _new_sheet(record, count), most=most,
-    )  # fmt: skip
+    ))  # fmt: skip
     zones = _side_by_side(list(_zones(record)), right - left - 6.0)
     if notes and zones:  # one heading for both
         notes, zones = [f"Zones: {' '.join(_zones(record))}", *notes], []
@@ -681,11 +681,11 @@ def _draw_pulls(record: RouteMap, sheets: list[Sheet], y: float) -> None:
     for line in (*head, *(line for line in more if line)):
         sheets[-1].text(left, y + parts.SMALL_MM, line, bold=line in head, ref="note")
         y += parts.LINE_MM
-    table.run_on(
+    table.drawn(table.laid(
         sheets, y + 5.0 - parts.LINE_MM, PULL_HEADS, rows, refs=[ref for _, ref in found],
         area=_listed, fresh=lambda count: _pull_sheet(record, count), beside=beside,
         most=table.lowest(PULL_HEADS, rows, room, PULL_MM),
-    )  # fmt: skip
+    ))  # fmt: skip
 
 
 def _pull_sheet(record: RouteMap, before: int) -> Sheet:

@@ -129,28 +129,11 @@ class TablePart(Struct, frozen=True, kw_only=True):
         )  # fmt: skip
 
 
-def run_on(
-    sheets: list[Sheet],
-    y: float,
-    heads: Sequence[str],
-    rows: Sequence[Sequence[str]],
-    *,
-    refs: Sequence[str],
-    area: Callable[[Sheet], Box],
-    fresh: Callable[[int], Sheet],
-    beside: int = 1,
-    most: Mapping[str, float] | None = None,
-    row_high: float = ROW_MM,
-    packed: bool = False,
-) -> float:
-    """A table that goes on on further sheets, laid out as by `laid`; gives the y under it."""
-    found, y = laid(
-        sheets, y, heads, rows, refs=refs, area=area, fresh=fresh, beside=beside, most=most,
-        row_high=row_high, packed=packed,
-    )  # fmt: skip
-    for part in found:
+def drawn(found: tuple[list[TablePart], float]) -> float:
+    """Draw what `laid` laid out; gives the y under it."""
+    for part in found[0]:
         part.draw()
-    return y
+    return found[1]
 
 
 def laid(

@@ -27,7 +27,7 @@ def fastenings_to_buy(study: Study) -> Table:
                 size = f"for a hole of {hole.diameter_m * 1000:.0f} mm"
                 grommets[size] = grommets.get(size, 0) + 1
         if leg.length_m is None:
-            unknown.append(way.name or leg.title)
+            unknown.append(way.title)
             continue
         if way.conduit_m is not None:
             size = f"{way.conduit_m * 1000:.0f} mm inside"

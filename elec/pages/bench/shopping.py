@@ -11,7 +11,6 @@ from elec.answers.failures.at_hand import spares_to_carry
 from elec.answers.grounds.terminals import terminals
 from elec.model.switch import Surge
 from elec.pages.circuits.pin import has_halves
-from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, gauge, metres, text
 from elec.pages.table import Cell, Table, Value
 from elec.sizing.shelf import Contact, shelf_contacts
@@ -21,6 +20,7 @@ from elec.study import Study
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.coils import limit_switches
 from elec.wiring.runs import runs
+from elec.wiring.wires import kind_name
 
 
 def wire_to_buy(study: Study) -> Table:
@@ -281,7 +281,7 @@ def shopping(study: Study) -> tuple[Table, ...]:
 
 
 def _wire_key(study: Study, conductor: Conductor) -> tuple[str, str, str]:
-    return wire_type(study, conductor), _awg(study, conductor), colour_of(conductor)
+    return kind_name(study, conductor), _awg(study, conductor), colour_of(conductor)
 
 
 def _awg(study: Study, conductor: Conductor) -> str:

@@ -9,7 +9,6 @@ from elec.answers.connect.pins import colour_of
 from elec.answers.connect.pulling import passings
 from elec.pages.built import since, state_cell, tick
 from elec.pages.circuits.cable import cable_end, longest_m
-from elec.pages.circuits.wire import wire_type
 from elec.pages.columns import count, cut, listed, text
 from elec.pages.table import Cell, Table, Value
 from elec.physics.wire import mark_count
@@ -20,6 +19,7 @@ from elec.wiring.chains import Chain, Conductor, chains
 from elec.wiring.ends import wire_ends
 from elec.wiring.limits import Limit, limit, shown
 from elec.wiring.runs import runs, twisted_pairs
+from elec.wiring.wires import kind_name
 
 INCH_M = 0.0254
 HARD_SPACE = "\u00a0"
@@ -31,7 +31,7 @@ def single_wires(study: Study) -> list[Conductor]:
 
     def key(c: Conductor) -> tuple[int, str, str]:
         awg = sizing(study).gauges[c.id].awg
-        return (AWGS.index(awg), colour_of(c), wire_type(study, c))
+        return (AWGS.index(awg), colour_of(c), kind_name(study, c))
 
     return sorted(every, key=key)
 
@@ -46,7 +46,7 @@ def cut_list(study: Study) -> Table:
     strip = default("strip-allowance")
     for c in single_wires(study):
         awg = sizing(study).gauges[c.id].awg
-        name = f"AWG {awg} {colour_of(c)}, {wire_type(study, c)}"
+        name = f"AWG {awg} {colour_of(c)}, {kind_name(study, c)}"
         used = used if name == reel else 0.0
         length = runs(study)[c.id].length_m
         cut_m = to_cut_m(study, length)

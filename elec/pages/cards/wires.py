@@ -82,9 +82,7 @@ def _carried(study: Study, chain: Chain, conductor: Conductor) -> Iterator[Fact]
 def _way(study: Study, conductor: Conductor) -> Iterator[Fact]:
     numbers = [leg.index for leg in runs(study)[conductor.id].legs]
     ways = [study.document.ways[number] for number in numbers]
-    names = [
-        way.name or " to ".join(place.replace("-", " ") for place in way.between) for way in ways
-    ]
+    names = [way.title for way in ways]
     if names:
         yield text("ways", "Lies along"), ", ".join(names)
     holes = [

@@ -179,7 +179,7 @@ def _decided(study: Study, chain: Chain, load: str) -> str:
 
 def conductors(study: Study) -> Table:
     """Every wire and core once: mark, ends, gauge, colour, length to cut, run, state of work."""
-    types = {wire_type(study, c): None for c in chains(study).conductors() if c.cable is None}
+    types = {kind_name(study, c): None for c in chains(study).conductors() if c.cable is None}
     several = len(types) > 1
     return Table(
         id="conductors",
@@ -249,11 +249,6 @@ def _belongs(chain: Chain, conductor: Conductor) -> str:
 def _type(study: Study, conductor: Conductor) -> str:
     if conductor.cable:
         return study.document.cables[conductor.cable].type
-    return wire_type(study, conductor)
-
-
-def wire_type(study: Study, conductor: Conductor) -> str:
-    """The insulation of a single wire: given, that of the system, or the default."""
     return kind_name(study, conductor)
 
 

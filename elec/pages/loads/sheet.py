@@ -27,6 +27,7 @@ from elec.study import Study
 from elec.wiring.basis import SHAPES
 from elec.wiring.demand import conditions, demand
 from elec.wiring.limits import limit
+from elec.wiring.sources import has_alternator
 
 BLANK = "________________________"
 ASKED = (
@@ -196,7 +197,7 @@ def _currents(study: Study) -> str:
 
 def _before(study: Study) -> Iterator[str]:
     """What the battery carries before the engine runs."""
-    if not any(isinstance(s, Alternator) for s in study.document.sources.values()):
+    if not has_alternator(study):
         return
     for phase, entry in study.document.phases.items():
         if entry.engine is None or entry.engine.state != "stopped":
@@ -214,7 +215,7 @@ def _worst(study: Study) -> str:
     every = margins_by_condition(study).values()
     known = [m for m in every if m.spare_a is not None]
     if not known:
-        if any(isinstance(s, Alternator) for s in study.document.sources.values()):
+        if has_alternator(study):
             if not every:
                 return "? In no phase does the engine run: give its speed in each phase."
             return "? What the alternator gives is not known: give its output over engine speed."
@@ -241,7 +242,7 @@ def placard_words(study: Study) -> str:
     """Which loads not together; that none are needed; or why it cannot be told."""
     every = list(margins_by_condition(study).values())
     rule = limit(study, "generator-share")
-    if not any(isinstance(s, Alternator) for s in study.document.sources.values()):
+    if not has_alternator(study):
         return "None: no alternator is loaded."
     if not every:
         return "? Whether any are needed cannot be told: in no phase does the engine run."

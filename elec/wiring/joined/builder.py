@@ -25,7 +25,6 @@ from elec.wiring.joined.pieces import (
     switched_by,
     terminal_title,
     turned_round,
-    with_changes,
 )
 from elec.wiring.joined.records import STRUCTURE, Chain, Conductor, Part, PartKind, Role, Row
 
@@ -322,7 +321,7 @@ class Builder:
         for index in range(len(conductors) - 1, -1, -1):
             conductor = conductors[index]
             if conductor is not None and not conductor.stub and not conductor.tail:
-                conductors[index] = with_changes(conductor, length_m=length_m)
+                conductors[index] = replace(conductor, length_m=length_m)
                 return
 
     # -- grounds ---------------------------------------------------------------------------------

@@ -22,7 +22,6 @@ from elec.wiring.joined.pieces import (
     switched_by,
     throws,
     turned_round,
-    with_changes,
 )
 from elec.wiring.joined.records import STRUCTURE, Conductor, Part, Role, Row
 from elec.wiring.joined.reversal import reversal
@@ -97,7 +96,7 @@ class CircuitLayout:
             via=self.circuit.via,
             segment=segment(len(self.made)),
         )
-        conductor = with_changes(conductor, **more) if more else conductor
+        conductor = replace(conductor, **more) if more else conductor
         if b is self.device and b is not None:
             conductor = stub_of(conductor, b, ("circuits", self.name))
         self.made.append(conductor)

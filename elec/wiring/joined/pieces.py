@@ -162,11 +162,6 @@ def gauge_of(cable_type: str) -> str | None:
     return None
 
 
-def with_changes(conductor: Conductor, **changes: object) -> Conductor:
-    """The same conductor with some fields changed."""
-    return replace(conductor, **changes)
-
-
 def stub_of(wire: Conductor, device: Part, path: tuple[str | int, ...]) -> Conductor:
     """The wire between a bus or post and a device, which nothing protects."""
     far = "far-" if path[-1] == "far-end" else ""
