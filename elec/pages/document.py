@@ -105,11 +105,11 @@ class Book(Struct, frozen=True, kw_only=True):
     """The whole record of one system."""
 
     title: str
-    subtitle: str
-    owner: str
-    revision: str
-    date: str
-    digest: str
+    subtitle: str = ""
+    owner: str = ""
+    revision: str = ""
+    date: str = ""
+    digest: str = ""
     """Digest of the builder's text, so that an old print is found out."""
     paper: Literal["A4", "Letter"]
     units: Literal["feet", "metric"]

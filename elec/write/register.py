@@ -43,6 +43,16 @@ def carrying(section: Section, options: Options) -> Section:
     return replace(section, blocks=(first, *section.blocks))
 
 
+def small_book(section: Section, options: Options) -> Book:
+    """A section alone as a book without a head."""
+    return Book(
+        title=section.title,
+        paper=options.paper,
+        units=options.units,
+        sections=(carrying(section, options),),
+    )
+
+
 PAPERS_MM = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 """Width and height of the papers for text, standing, mm."""
 

@@ -49,7 +49,7 @@ from elec.write.html_paper import (
     usable_pt,
 )
 from elec.write.html_steps import escaped, steps_html
-from elec.write.register import PAPERS_MM, Document, Options, carrying, writer
+from elec.write.register import PAPERS_MM, Document, Options, small_book, writer
 from elec.write.to_text import COUNT_WORDS
 from elec.write.values import UNKNOWN, clean, glued
 
@@ -64,7 +64,7 @@ _PHONE_PX_PER_MM = 3.2  # the smallest lettering of a sheet can then be read on 
 @writer(".html", ".htm")
 def to_html(document: Document, options: Options) -> bytes:
     """Write a book, or a section as a small book, as one HTML file."""
-    book = document if isinstance(document, Book) else _small_book(document, options)
+    book = document if isinstance(document, Book) else small_book(document, options)
     page = _Page(book=book)
     script = (_TEMPLATES / "book.js").read_text(encoding="utf-8")
     text: str = (
@@ -89,25 +89,11 @@ def to_html(document: Document, options: Options) -> bytes:
 
 def glance_html(answers: tuple[Answer, ...], options: Options) -> str:
     """The first screen alone, before its page is made; it leads to no single finding yet."""
-    page = _Page(book=_small_book(Section(id="", title="", blocks=()), options))
+    page = _Page(book=small_book(Section(id="", title="", blocks=()), options))
     blocks = (
         _environment().get_template("blocks.html.j2").make_module({"page": page, "signs": SIGNS})
     )
     return str(blocks.glance(answers))
-
-
-def _small_book(section: Section, options: Options) -> Book:
-    return Book(
-        title=section.title,
-        subtitle="",
-        owner="",
-        revision="",
-        date="",
-        digest="",
-        paper=options.paper,
-        units=options.units,
-        sections=(carrying(section, options),),
-    )
 
 
 @cache
@@ -252,7 +238,7 @@ class _Page(Struct, kw_only=True):
     def percent(self, value: float, whole: float) -> str:
         """How long a bar is, in per cent of the room.
 
-        >>> _Page(book=_small_book(Section(id="s", title="", blocks=()), Options())).percent(3, 4)
+        >>> _Page(book=small_book(Section(id="s", title="", blocks=()), Options())).percent(3, 4)
         '75.0'
         """
         return f"{100 * min(1.0, max(0.0, value / whole if whole > 0 else 0.0)):.1f}"

@@ -1,7 +1,7 @@
 """PDF for the binder and the bench: the book, or a section as a small one."""
 
 from elec.pages.document import Book
-from elec.write.register import Document, Options, carrying, writer
+from elec.write.register import Document, Options, small_book, writer
 
 
 @writer(".pdf")
@@ -15,15 +15,4 @@ def to_pdf(document: Document, options: Options) -> bytes:
         from elec.write.pdf.form import form_pdf
 
         return form_pdf(document, options)
-    small = Book(
-        title=document.title,
-        subtitle="",
-        owner="",
-        revision="",
-        date="",
-        digest="",
-        paper=options.paper,
-        units=options.units,
-        sections=(carrying(document, options),),
-    )
-    return book_pdf(small)
+    return book_pdf(small_book(document, options))
