@@ -6,7 +6,7 @@ Out: a function of the same keywords that gives the number, and the line of a ha
 
 import re
 from collections.abc import Callable, Mapping
-from functools import lru_cache, update_wrapper
+from functools import cache, update_wrapper
 from typing import Generic, ParamSpec
 
 from msgspec.structs import replace
@@ -124,7 +124,7 @@ class Formula(Generic[P]):
         )
 
 
-@lru_cache(maxsize=1 << 12)
+@cache
 def _words(text: str) -> tuple[str, ...]:
     """Symbols and functions of a formula in the order of its text."""
     return tuple(re.findall(r"[A-Za-z_]\w*", text))
