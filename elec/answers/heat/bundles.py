@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
-from elec.answers.heat.heat import lasting, spot_of
+from elec.answers.heat.heat import heat, lasting, spot_of
 from elec.answers.heat.heat_working import HeatSpot
 from elec.physics.heat import bundle_factor
 from elec.sizing.sizing import sizing
@@ -60,11 +60,10 @@ def bundle_heat(study: Study) -> Mapping[int, BundleHeat]:
 def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
     done, made = sizing(study), _conductors(study)
     share = done.loading.get(bundle.id, 0.0)
-    carried = {name: lasting(study, done, name)[0] for name in bundle.members}
     spots = [
-        spot_of(study, done, made[name], bundle.id, amps)
-        for name, amps in carried.items()
-        if amps > 0
+        _spot(study, made[name], bundle, amps)
+        for name in bundle.members
+        if (amps := lasting(study, done, name)[0]) > 0
     ]
     tight = max(spots, key=lambda spot: spot.used, default=None)
     known = worst_circuit_amps(study)
@@ -82,6 +81,14 @@ def _heat(study: Study, bundle: Bundle, way: int) -> BundleHeat:
         tight=tight,
         unknown=tuple(c for c in circuits if known.get(c, 0.0) is None),
     )
+
+
+def _spot(study: Study, conductor: Conductor, bundle: Bundle, amps: float) -> HeatSpot:
+    """A conductor in the bundle: as `heat` has it, where that looks at it."""
+    hot = heat(study).get(conductor.id)
+    if hot is None:
+        return spot_of(study, sizing(study), conductor, bundle.id, amps)
+    return next(spot for spot in hot.spots if spot.bundle is bundle)
 
 
 @analysis
