@@ -13,7 +13,8 @@ from elec.sizing.rings import SECTIONS, made, rings, thread_at
 from elec.sizing.sizing import sizing
 from elec.standards import AWGS, copper
 from elec.study import Study, analysis
-from elec.wiring.chains import Part, chains
+from elec.wiring.chains import Conductor, Part, chains
+from elec.wiring.wires import kind_of
 
 ON_TERMINALS = (
     "bus", "source", "breaker", "limiter", "link", "shunt", "switch", "contactor", "changeover",
@@ -36,12 +37,15 @@ class StudEnds(Struct, frozen=True, kw_only=True):
     fits: tuple[tuple[str, str], ...]
     misfits: tuple[tuple[str, str], ...]
     """No ring of this gauge is commonly made for the stud."""
+    light: tuple[str, ...] = ()
+    """Marks of those of aluminium: the rings are of copper."""
 
 
 @analysis
 def stud_ends(study: Study) -> Mapping[str, StudEnds]:
     """Every bus, ground and switch whose stud the builder gives."""
     ends: dict[tuple[str, str], dict[str, str]] = {}
+    light = {marks(study)[conductor.id] for each in aluminium(study).values() for conductor in each}
     for chain in chains(study).by_name.values():
         for conductor in chain.conductors():
             gauge = sizing(study).gauges.get(conductor.id)
@@ -56,9 +60,24 @@ def stud_ends(study: Study) -> Mapping[str, StudEnds]:
         fits = tuple(w for w in wires.items() if made(w[1], stud))
         misfits = tuple(w for w in wires.items() if not made(w[1], stud))
         found[f"{section}.{name}"] = StudEnds(
-            section=section, name=name, stud=stud, fits=fits, misfits=misfits
-        )
+            section=section, name=name, stud=stud, fits=fits, misfits=misfits,
+            light=tuple(mark for mark in wires if mark in light),
+        )  # fmt: skip
     return found
+
+
+@analysis
+def aluminium(study: Study) -> Mapping[str, tuple[Conductor, ...]]:
+    """Chain → its wires of aluminium, of chains that have some."""
+    found = {
+        name: tuple(
+            conductor
+            for conductor in chain.conductors()
+            if conductor.role != "coax" and kind_of(study, conductor).conductor == "aluminium"
+        )
+        for name, chain in chains(study).by_name.items()
+    }
+    return {name: wires for name, wires in found.items() if wires}
 
 
 def _with_stud(study: Study, part: Part) -> Iterator[tuple[str, str]]:
@@ -92,6 +111,6 @@ def counted(awgs: Iterable[str | None]) -> str:
 
 
 __all__ = [
-    "COLOURS", "ON_TERMINALS", "SECTIONS", "StudEnds", "counted", "made", "rings", "stud_ends",
-    "thread_at",
+    "COLOURS", "ON_TERMINALS", "SECTIONS", "StudEnds", "aluminium", "counted", "made", "rings",
+    "stud_ends", "thread_at",
 ]  # fmt: skip

@@ -25,8 +25,9 @@ def connector_spare(study: Study) -> Iterator[Finding]:
     for one in pins(study).by_id.values():
         if one.contacts is not None and one.contacts > 1:
             yield _finding(study, one, one.contacts)
-        elif one.count("spare"):
-            # the type is not known here, but whoever lists its spares has counted its contacts
+        elif one.count("spare") or any(pin.called for pin in one.pins):
+            # the type is not known here, but whoever lists its spares has counted its contacts,
+            # and has counted them still when a wire lands on the last one
             yield _finding(study, one, len(one.pins))
         elif one.inline and one.contacts is None:
             yield answer(

@@ -4,15 +4,17 @@ from collections.abc import Iterator
 
 from elec.answers.grounds.grounding import ground_points
 from elec.check import check
-from elec.checks.answer import answer, passes
+from elec.checks.answer import Path, answer, begun, passes
 from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
-from elec.wiring.coils import contacts
+from elec.wiring.chains import chains
+from elec.wiring.coils import coil_loads, contacts
+from elec.wiring.ends import DEVICES
 
 
 @check(
-    "No ground point, contact or battery sits where fuel vapour may be",
+    "No ground point, contact, device, load or battery sits where fuel vapour may be",
     sources=(Cite("ac4313", "11-186d", "seen"),),
     heats=True,
 )
@@ -21,8 +23,9 @@ def ground_vapour(study: Study) -> Iterator[Finding]:
 
     Bring the returns out of there by wire. Say `fuel-vapour: yes` on each place where vapour may
     be: elec knows only what you mark. The contacts of a switch or relay spark whenever they open,
-    and a battery's posts do when a nut is loose: only a part that is sealed for it may sit there,
-    which its maker says.
+    so do the brushes of a motor and a breaker or fuse that opens, a lamp gets hot, and a battery's
+    posts spark when a nut is loose: only a part that is made for it may sit there, which its maker
+    says. What draws nothing (`passive`) is not asked.
     """
     marked = [name for name, spot in study.document.places.items() if spot.fuel_vapour]
     for name, point in ground_points(study).items():
@@ -39,25 +42,39 @@ def ground_vapour(study: Study) -> Iterator[Finding]:
             at=("grounds", name),
             remedy="Move it out of there, and let the returns reach it by wire.",
         )
-    for path, title, place in _sparking(study):
-        if place in marked:
+    for about, path, title, spot in _sparking(study):
+        if spot in marked:
             yield answer(
                 study,
-                str(path[1]),
+                about,
                 Verdict.CANNOT_TELL,
-                f"{title} sits at {study.system.title('places', place)}, where fuel vapour may be; "
-                "whether it is sealed so that no spark gets out is not known.",
+                f"{title} sits at {study.system.title('places', spot)}, where fuel vapour may be; "
+                "whether it is made so that it cannot light it is not known.",
                 at=path,
-                remedy="Move it out of there; or take one that its maker seals for it, and accept "
-                "this with that reason.",
+                remedy="Move it out of there; or take one that its maker seals or allows for it, "
+                "and accept this with that reason.",
             )
 
 
-def _sparking(study: Study) -> Iterator[tuple[tuple[str, str], str, str]]:
-    """Where it stands in the text, title and place of each set of contacts and each source."""
-    for name, poles in contacts(study).items():
-        part = poles[0][1]
-        title = study.system.title("switches", name)
-        yield ("switches", name), title, part.place
-    for name, source in study.document.sources.items():
-        yield ("sources", name), study.system.title("sources", name), source.place
+def _sparking(study: Study) -> Iterator[tuple[str, Path, str, str | None]]:
+    """What may light vapour: how `accept` names it, where it is written, its title and place.
+
+    A load, a switch and a circuit may have one name: loads and devices are told apart by a dot.
+    """
+    document, title = study.document, study.system.title
+    standing = {name: entry.place for name, entry in document.switches.items()}
+    standing |= {name: poles[0][1].place for name, poles in contacts(study).items()}
+    for name, place in standing.items():
+        yield name, ("switches", name), title("switches", name), place
+    for name, source in document.sources.items():
+        yield name, ("sources", name), title("sources", name), source.place
+    for name, entry in document.equipment.items():
+        moved = coil_loads(study).get(name)
+        inside = moved is not None and standing[moved] == entry.place  # asked as its contactor
+        if not entry.passive and not inside:
+            yield f"{name}.load", ("equipment", name), title("equipment", name), entry.place
+    for chain in chains(study).by_name.values():
+        for part in chain.parts():
+            if part.kind in DEVICES:
+                said = f"the {part.kind} of {chain.title}"
+                yield f"{chain.name}.{part.kind}", chain.path, begun(said), part.place

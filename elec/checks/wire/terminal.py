@@ -2,13 +2,20 @@
 
 from collections.abc import Iterator
 
-from elec.answers.connect.terminals import StudEnds, rings, stud_ends
+from elec.answers.base.marks import marks
+from elec.answers.connect.terminals import StudEnds, aluminium, rings, stud_ends
 from elec.check import check
-from elec.checks.answer import count, listed
+from elec.checks.answer import answer, count, listed
 from elec.checks.compare import compare
-from elec.finding import Finding
+from elec.finding import Finding, Verdict
 from elec.standards import Cite
 from elec.study import Study
+from elec.wiring.chains import chains
+
+FOR_ALUMINIUM = (
+    "Take terminals that their maker gives for aluminium wire, tin-plated and sealed, crimped with "
+    "his tool, and accept this with that reason; or take copper wire."
+)
 
 
 @check(
@@ -16,6 +23,7 @@ from elec.study import Study
     sources=(
         Cite("trade", "ring terminals by gauge and stud", "memory"),
         Cite("ac4313", "11-174 to 11-177", "seen"),
+        Cite("ac4313", "chapter 11, aluminium conductors", "memory"),
     ),
     given="stud on buses, grounds and switches",
 )
@@ -24,9 +32,23 @@ def wire_terminal(study: Study) -> Iterator[Finding]:
 
     Asked where `stud:` says what a bus, ground or switch has. The ring's hole must fit its stud
     within a third of a millimetre, the barrel its wire. Take another stud, or a small bus bar.
+    A wire of aluminium is asked about at every end: under a terminal of copper it corrodes and
+    works loose.
     """
     for found in stud_ends(study).values():
         yield _finding(study, found)
+    for name, wires in aluminium(study).items():
+        chain = chains(study).by_name[name]
+        marked = listed(dict.fromkeys(marks(study)[wire.id] for wire in wires))
+        yield answer(
+            study,
+            name,
+            Verdict.CANNOT_TELL,
+            f"{chain.title}: {marked} {'is' if len(wires) == 1 else 'are'} of aluminium; whether "
+            "the terminals at its ends are made for it is not known.",
+            at=chain.path,
+            remedy=FOR_ALUMINIUM,
+        )
 
 
 def _finding(study: Study, found: StudEnds) -> Finding:
@@ -40,9 +62,13 @@ def _finding(study: Study, found: StudEnds) -> Finding:
         value=float(len(found.misfits)),
         limit=0.0,
         unit="wires",
+        besides=None if found.light else True,
         says=f"{title}: rings for a {found.stud} stud are made for all of its {wires}.",
-        fault=f"{title}: no ring for a {found.stud} stud is commonly made for {bad}.",
-        remedy=lambda: _remedy(*found.misfits[0]),
+        fault=f"{title}: no ring for a {found.stud} stud is commonly made for {bad}."
+        if bad
+        else f"{title}: rings of copper for a {found.stud} stud are made for all of its {wires}; "
+        f"for {listed(found.light)}, of aluminium, no ring is known here.",
+        remedy=lambda: _remedy(*found.misfits[0]) if bad else FOR_ALUMINIUM,
     )
 
 
