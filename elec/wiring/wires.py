@@ -67,6 +67,7 @@ def bare_ohm(
 ) -> float:
     """Resistance of a length of wire, without what its ends add where nothing is said of them.
 
+    >>> from elec.standards import copper
     >>> round(1000 * bare_ohm(copper("20"), 2.0, 80.0), 1)
     80.1
     """

@@ -56,14 +56,14 @@ def test_that_much_passes_and_5_percent_more_does_not(name: str, tmp_path: Path)
 
 
 def test_the_margin_binds_where_it_must(tmp_path: Path) -> None:
-    # 80 % of the 30 A that the alternator is rated for, less what cruise draws
+    # 80 % of the 16 A that the alternator is rated for, less what cruise draws
     study = study_of(small(tmp_path))
     found = room(study, "main")
     (margin,) = [b for b in found.bounds if (b.check, b.about) == ("alternator-margin", "cruise")]
     from elec.answers.loads.margins import margins
 
     (load,) = {m.share.asked_a for m in margins(study) if m.phase == "cruise"}
-    assert margin.room_a == pytest.approx(0.8 * 30 - load, rel=EXACT)
+    assert margin.room_a == pytest.approx(0.8 * 16 - load, rel=EXACT)
 
 
 def test_the_nearest_limit_comes_first_but_for_those_passed_already(tmp_path: Path) -> None:

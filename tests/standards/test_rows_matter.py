@@ -167,7 +167,7 @@ ROWS: dict[str, Row] = {
     "horizontal-field": (30, "case: sensor-step: compass", "sensor-step"),
     "design-low-voltage": (10, "{equipment: {fan: {draw: 40 W}}}", "device-holds-load"),
     "within-place-bundle": (2, "{}", "wire-heat"),
-    "charge-acceptance-hours": (5, "{}", "alternator-recharge"),
+    "charge-acceptance-hours": (5, "{}", "alternator-margin"),
     "battery-rate": (20, "{sources: {battery: {rate: null}}}", "battery-endurance"),
     "device-drop-share": (5, AUTO, "sizing"),
     "law-holds-to-14": (12, "{}", "battery-start"),

@@ -26,6 +26,7 @@ def text(
     more: str = "",
     feeder: str = "",
     load: str = "10 A",
+    role: str = "",
     regulator: str = "draw: 2 A, ",
 ) -> str:
     """A bus, a battery, an alternator, an essential load and a regulator."""
@@ -43,7 +44,7 @@ def text(
         "  - {name: lead, from: main, to: alternator, limiter: 80 A, gauge: AWG 6, length: 6 ft}\n"
         f"{feeder}"
         "equipment:\n"
-        f"  computer: {{place: p, draw: {load}, on: always, essential: yes}}\n"
+        f"  computer: {{place: p, draw: {load}, on: always, essential: yes{role}}}\n"
         f"  regulator: {{place: p, {regulator}on: always, essential: yes}}\n"
         "circuits:\n"
         "  computer: {bus: main, breaker: auto, feeds: computer}\n"
@@ -134,6 +135,7 @@ def test_an_engine_that_needs_electricity_is_carried_by_each_alternator_or_not(
         text(
             CURVE,
             system=", electrically-dependent: yes",
+            role=", role: engine",
             more=SECOND % (gives, gives, gives),
             feeder=SECOND_FEED,
         )

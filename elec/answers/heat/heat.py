@@ -92,8 +92,9 @@ class BundleUse(Struct, frozen=True, kw_only=True):
     """What the power conductors of a bundle carry in its worst moment, and could carry alone."""
 
     moment: Moment
-    carried_a: Mapping[str, float]
-    alone_a: Mapping[str, float]
+    carried_a: tuple[tuple[str, float], ...]
+    """Conductor and current, by member of the bundle: one that lies there twice stands twice."""
+    alone_a: tuple[tuple[str, float], ...]
     """What each could carry in that air and height without neighbours."""
     amps: float
     capacity_a: float
@@ -114,14 +115,14 @@ def bundle_use(study: Study) -> Mapping[str, BundleUse]:
     for key, bundle in around.bundles.items():
         inside = [power[m] for m in bundle.members if m in power]
         moment = done.worst_moment.get(key, ("", "day"))
-        carried = {c.id: done.currents_a.get(c.id, {}).get(moment, 0.0) for c in inside}
-        alone = {c.id: _alone_a(study, c, bundle.ambient.value) for c in inside}
+        carried = tuple((c.id, done.currents_a.get(c.id, {}).get(moment, 0.0)) for c in inside)
+        alone = tuple((c.id, _alone_a(study, c, bundle.ambient.value)) for c in inside)
         found[key] = BundleUse(
             moment=moment,
             carried_a=carried,
             alone_a=alone,
-            amps=sum(carried.values()),
-            capacity_a=sum(alone.values()),
+            amps=sum(amps for _, amps in carried),
+            capacity_a=sum(amps for _, amps in alone),
         )
     return found
 

@@ -33,7 +33,7 @@ def bundle_working(study: Study, key: str) -> Working | None:
     when = f"{moment[0]}, {moment[1]}" if moment[0] else "no moment with a current"
     currents = [
         Term(f"i{n}", amps, "A", mark, f"current of {mark}, {when}", Ref("current", name))
-        for n, (name, amps) in enumerate((one for one in use.carried_a.items() if one[1] > 0), 1)
+        for n, (name, amps) in enumerate((one for one in use.carried_a if one[1] > 0), 1)
         for mark in (marks(study)[name],)
     ]
     together = computed("S", "A", f"currents of all wires here together, {when}", total(currents),
@@ -50,9 +50,9 @@ def _capacity(study: Study, bundle: Bundle, use: BundleUse) -> Step:
     around = surroundings(study)
     thin = height_step(around.altitude, around.altitude_factor)
     kinds: dict[tuple[str, str], list[Conductor]] = {}
-    for conductor in chains(study).conductors():
-        if conductor.id not in use.alone_a:
-            continue
+    every = {conductor.id: conductor for conductor in chains(study).conductors()}
+    for name, _ in use.alone_a:
+        conductor = every[name]
         kind = (sizing(study).gauges[conductor.id].awg, kind_of(study, conductor).name)
         kinds.setdefault(kind, []).append(conductor)
     terms: list[Term | Step] = []

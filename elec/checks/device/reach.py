@@ -152,10 +152,10 @@ def _which(study: Study, unclear: list[SpareFuses], fitted: str) -> Finding:
 
 def _rule(*, night: bool) -> str:
     """Which rule asks for how many."""
-    half = "one of each kind, or half of those fitted where that is more (old 14 CFR 23.1357(e))"
+    half = f"one of each kind, or half of those fitted where that is more ({SPARES[1]})"
     if not night:
         return f"By day, asked are {half}."
-    return f"By night, asked are one set or three of each kind (14 CFR 91.205(c)); always {half}."
+    return f"By night, asked are one set or three of each kind ({SPARES[0]}); always {half}."
 
 
 def _compared(study: Study, found: tuple[SpareFuses, ...], fitted: str) -> Finding:

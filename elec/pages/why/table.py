@@ -200,11 +200,11 @@ def bundle_members(study: Study, key: str) -> Table:
             marks(study)[member],
             gauge(sizing(study).gauges[member].awg),
             carried,
-            use.alone_a[member],
+            alone,
             heat(study)[member].current_a if member in heat(study) else "",
             rated_degc(made[member], study),
         )
-        for member, carried in use.carried_a.items()
+        for (member, carried), (_, alone) in zip(use.carried_a, use.alone_a, strict=True)
     ]
     return Table(
         id=f"members-{key.replace(':', '-')}",
