@@ -48,8 +48,8 @@ def ground_vapour(study: Study) -> Iterator[Finding]:
                 study,
                 about,
                 Verdict.CANNOT_TELL,
-                f"{title} sits at {study.system.title('places', spot)}, where fuel vapour may be; "
-                "whether it is made so that it cannot light it is not known.",
+                f"{title}, {study.system.title('places', spot)}: unknown whether it lights fuel "
+                "vapour.",
                 at=path,
                 remedy="Move it out of there; or take one that its maker seals or allows for it, "
                 "and accept this with that reason.",
