@@ -59,8 +59,8 @@ def _judged(study: Study, load: str, title: str, chain: Chain) -> tuple[Verdict,
     hand = next((part for part in parts if part.kind in OPENS), None)
     if hand is None:
         return Verdict.FAIL, (
-            f"{title}: nothing opens its circuit, so it turns as soon as {chain.source_end} is "
-            "live."
+            f"{title}: nothing opens its circuit, so it turns as soon as "
+            f"{study.system.title('buses', chain.source_end)} is live."
         )
     entry = demand(study).loads[load]
     draws = [m.draw for modes in entry.phases.values() for m in modes if m.draw is not None]
