@@ -38,9 +38,7 @@ def _curve(
             raise units.UnitError(f"expected a mapping: {what}")
         if not isinstance(value, Mapping):
             return value
-        pairs = sorted(
-            (units.parse(str(k), across), units.parse(str(v), up)) for k, v in value.items()
-        )
+        pairs = _read_pairs(value, across, up)
         if len(pairs) < least:
             raise units.UnitError(f"{len(pairs)} point is given; {least} or more make a curve")
         if len({x for x, _ in pairs}) < len(pairs):
@@ -51,6 +49,20 @@ def _curve(
 
     schema = {"type": "object", "additionalProperties": {"type": "string"}, "description": what}
     return BeforeValidator(read), WithJsonSchema(schema)
+
+
+def _read_pairs(value: Mapping[Any, Any], across: str, up: str) -> list[tuple[float, float]]:
+    """The points of a curve, the first quantity rising; every mistake of its texts is told."""
+    read: list[float] = []
+    wrong: list[str] = []
+    for text, dimension in ((t, d) for k, v in value.items() for t, d in ((k, across), (v, up))):
+        try:
+            read.append(units.parse(str(text), dimension))
+        except units.UnitError as error:
+            wrong.append(str(error))
+    if wrong:
+        raise units.UnitError("; ".join(wrong))
+    return sorted(zip(read[::2], read[1::2], strict=True))
 
 
 Pairs = tuple[tuple[float, float], ...]

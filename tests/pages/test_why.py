@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from elec.answers.connect.holes import passages
 from elec.answers.drop.drops import feeder_drops, load_drops
@@ -28,6 +29,7 @@ from elec.finding import Finding, Verdict
 from elec.pages.circuits.wire import circuits
 from elec.pages.document import Section, WorkingBlock
 from elec.pages.table import Cell
+from elec.pages.why.circuit import device_words, short_words
 from elec.pages.why.page import why_answer
 from elec.physics.heat import bundle_factor
 from elec.sizing.sizing import sizing
@@ -530,3 +532,21 @@ def test_a_part_that_an_answer_does_not_have_is_told_with_those_that_it_has(
     assert main(["why", str(SYSTEMS / "foxglove"), "landing-light", "colour"]) == 2
     found = capfd.readouterr().err
     assert "There are: device, draw, drop, gauge, heat, length, short, voltage" in found
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_current_is_told_by_a_power_of_ten(name: str) -> None:
+    """A short just behind a device drives 1057 A, not 1.06e+03 A."""
+    study = whole(name)
+    said = [text for chain in chains(study).by_name.values() for text in device_words(study, chain)]
+    assert any("just behind it" in text for text in said)
+    assert not [text for text in said if re.search(r"\de[+-]?\d", text)]
+
+
+def test_a_short_of_which_the_greatest_is_not_known_says_so() -> None:
+    """No *0 A*: nothing is silently zero."""
+    study = whole("foxglove")
+    fault = replace(shorts(study)["radio"], greatest_a=None)
+    (text,) = short_words(fault, 5.0)
+    assert text.endswith("; how much one just behind it drives is not known.")
+    assert not list(short_words(replace(fault, least_a=None), 5.0))

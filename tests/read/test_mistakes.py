@@ -76,6 +76,9 @@ ONE_CHANGE = [
     ("1000 rpm: 8 A", "1000: 8 A", [
         'sources.alternator.output: "1000" has no unit; write 1000 rpm'
     ]),
+    ("1000 rpm: 8 A", "1000: 8", [
+        'sources.alternator.output: "1000" has no unit; write 1000 rpm; "8" has no unit; write 8 A'
+    ]),
     ("[engine, panel], length: 3 ft", "[engine], length: 3 ft", [
         "ways.1.between: expected the two places that this way joins: [panel, belly]"
     ]),

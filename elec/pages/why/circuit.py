@@ -5,13 +5,14 @@ In: a chain. Out: sections in the order in which a builder would calculate.
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from elec import units
 from elec.answers.base.marks import marks
 from elec.answers.drop.drops import feeder_drops, load_drops
 from elec.answers.heat.heat import heat
 from elec.answers.heat.why_wires import length_working
 from elec.answers.loads.why_draw import continuous_workings
 from elec.answers.short.damage import opens_in_time
-from elec.answers.short.fault import faults
+from elec.answers.short.fault import Fault, faults
 from elec.answers.why.why_worked import worked
 from elec.pages.circuits.wire import hottest
 from elec.pages.document import Block, Paragraph, Section, TableBlock, WorkingBlock
@@ -180,20 +181,29 @@ def run_sections(study: Study, chain: Chain) -> tuple[Section, ...]:
 def device_words(study: Study, chain: Chain) -> tuple[str, ...]:
     """What a short makes of it."""
     device, fault = sizing(study).devices.get(chain.name), faults(study).get(chain.name)
-    texts = []
-    if device is not None and device.rating_a and fault is not None and fault.least_a is not None:
-        times = fault.least_a / device.rating_a
-        texts.append(
-            f"A short at the far end drives {fault.least_a:.3g} A, {times:.3g} times its rating; "
-            f"one just behind it {fault.greatest_a or 0:.3g} A."
-        )
+    texts: list[str] = []
+    if device is not None and device.rating_a and fault is not None:
+        texts += short_words(fault, device.rating_a)
     race = opens_in_time(study).get(chain.name)
     if race is not None and race.opens_s is not None:
         texts.append(
-            f"At {race.current_a:.3g} A, the worst current, it opens within "
+            f"At {units.show(race.current_a, 'a')}, the worst current, it opens within "
             f"{seconds(race.opens_s)}; the wire (AWG {race.awg}) bears {seconds(race.damaged_s)}."
         )
     return tuple(texts)
+
+
+def short_words(fault: Fault, rating_a: float) -> Iterator[str]:
+    """What a short drives, at the far end and just behind the device; nothing is silently zero."""
+    if fault.least_a is None:
+        return
+    near = "how much one just behind it drives is not known"
+    if fault.greatest_a is not None:
+        near = f"one just behind it {units.show(fault.greatest_a, 'a')}"
+    yield (
+        f"A short at the far end drives {units.show(fault.least_a, 'a')}, "
+        f"{fault.least_a / rating_a:.3g} times its rating; {near}."
+    )
 
 
 # -- one wire -----------------------------------------------------------------------------------
