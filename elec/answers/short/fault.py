@@ -18,6 +18,7 @@ from elec.answers.short.fault_working import (
     FaultTogether,
     FaultWay,
     Loop,
+    Ring,
     greatest_steps,
     least_steps,
 )
@@ -137,7 +138,7 @@ class _Faults:
             chain=chain.name,
             least_a=least.amps if least else None,
             greatest_a=greatest.amps if greatest else None,
-            source=least.battery if least else "",
+            source=least.ring.battery if least else "",
             limited=least is not None and least.limited,
             build=build,
             unknown=unknown,
@@ -175,12 +176,13 @@ class _Faults:
                 battery = self.batteries[name]
                 yield Loop(
                     chain=chain,
-                    battery=name,
-                    battery_ohm=self.ohms[name].value,
                     scenario=state,
-                    out=out,
-                    own=own,
-                    back=back,
+                    ring=Ring(
+                        battery=name,
+                        battery_ohm=self.ohms[name].value,
+                        hot=True,
+                        parts=(("p", out), ("w", Route(pieces=own)), ("g", back)),
+                    ),
                     low=self.low,
                     limit_a=battery.limit_a if isinstance(battery, Lithium) else None,
                 )
@@ -293,8 +295,7 @@ class _Faults:
 
     def _together(self, chain: Chain, state: Scenario) -> FaultTogether | None:
         start, main = self._start(chain), ground_node(main_ground(self.study))
-        ahead, _ = self._ahead(chain)
-        own = sum(piece.cold_ohm for piece in ahead)
+        ahead = Route(pieces=self._ahead(chain)[0])
         ways = []
         for name, battery in self.batteries.items():
             out = self._way(chain, name, state)
@@ -304,12 +305,14 @@ class _Faults:
             rest, charging = open_circuit_v(self.study, battery, 1.0), self._charging()
             ways.append(
                 FaultWay(
-                    battery=name,
-                    out=out,
-                    back=back,
+                    ring=Ring(
+                        battery=name,
+                        battery_ohm=self.ohms[name].value,
+                        hot=False,
+                        parts=(("p", out), ("g", back), ("w", ahead)),
+                    ),
                     volts=max(rest, charging),
                     charging=charging >= rest,
-                    ohm=self.ohms[name].value + out.cold_ohm + back.cold_ohm + own,
                 )
             )
         if not ways:
@@ -317,7 +320,6 @@ class _Faults:
         return FaultTogether(
             chain=chain,
             ways=tuple(ways),
-            ahead=ahead,
             alternators=tuple(self._alternators(start, state)),
         )
 

@@ -4,6 +4,7 @@ In: routes of least resistance. Out: numbers and steps.
 """
 
 import math
+from collections.abc import Iterator
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -22,16 +23,39 @@ from elec.working import Step, Term, computed, given, leading_to, total
 PROSPECTIVE = Cite("iec_60050_441", "441-17-01", "memory")
 
 
+class Ring(Struct, frozen=True, kw_only=True):
+    """All resistances around a loop: what is summed is what is listed."""
+
+    battery: str
+    battery_ohm: float
+    hot: bool
+    """Wires at the rating of their insulation; else at 20 °C."""
+    parts: tuple[tuple[str, Route], ...]
+    """(letter, pieces): those of `w` belong to the chain itself and are listed one by one."""
+
+    @property
+    def ohm(self) -> float:
+        """Battery, wires, contacts and devices."""
+        return self.battery_ohm + sum(
+            route.hot_ohm if self.hot else route.cold_ohm for _, route in self.parts
+        )
+
+    def terms(self, study: Study, chain: Chain) -> Iterator[Term | Step]:
+        """The same, each with its origin."""
+        yield _battery(study, self.battery, "Rb")
+        for letter, route in self.parts:
+            if letter == "w":
+                yield from piece_terms(letter, study, chain, route.pieces, hot=self.hot)
+            else:
+                yield from route_terms(letter, study, route, hot=self.hot)
+
+
 class Loop(Struct, frozen=True, kw_only=True):
     """The way of the least current: from a battery to the short and back."""
 
     chain: Chain
-    battery: str
-    battery_ohm: float
     scenario: Scenario
-    out: Route
-    own: tuple[LoopPiece, ...]
-    back: Route
+    ring: Ring
     low: Default
     """The voltage of a battery that is low."""
     limit_a: float | None
@@ -40,15 +64,13 @@ class Loop(Struct, frozen=True, kw_only=True):
     @property
     def diodes(self) -> tuple[LoopPiece, ...]:
         """What takes away from the voltage that drives the short."""
-        return tuple(p for p in (*self.out.pieces, *self.own) if p.forward_v)
+        return tuple(p for _, route in self.ring.parts for p in route.pieces if p.forward_v)
 
     @property
     def drawn_a(self) -> float:
         """What the resistances let through."""
         volts = self.low.value - sum(p.forward_v for p in self.diodes)
-        own = sum(p.hot_ohm for p in self.own)
-        ohm = self.battery_ohm + self.out.hot_ohm + own + self.back.hot_ohm
-        return prospective_current_a(source_v=volts, loop_ohm=ohm)
+        return prospective_current_a(source_v=volts, loop_ohm=self.ring.ohm)
 
     @property
     def limited(self) -> bool:
@@ -64,21 +86,18 @@ class Loop(Struct, frozen=True, kw_only=True):
 class FaultWay(Struct, frozen=True, kw_only=True):
     """One battery's part in the greatest current."""
 
-    battery: str
-    out: Route
-    back: Route
+    ring: Ring
+    """The battery, cold wires out and back, and what lies ahead of the device."""
     volts: float
     charging: bool
     """Whether the regulated voltage is the higher one."""
-    ohm: float
-    """The battery, cold wires out and back, and what lies ahead of the device."""
 
     @property
     def amps(self) -> float:
         """What it gives."""
-        if self.ohm <= 0:
+        if self.ring.ohm <= 0:
             return math.inf
-        return prospective_current_a(source_v=self.volts, loop_ohm=self.ohm)
+        return prospective_current_a(source_v=self.volts, loop_ohm=self.ring.ohm)
 
 
 class FaultTogether(Struct, frozen=True, kw_only=True):
@@ -86,8 +105,6 @@ class FaultTogether(Struct, frozen=True, kw_only=True):
 
     chain: Chain
     ways: tuple[FaultWay, ...]
-    ahead: tuple[LoopPiece, ...]
-    """Of the chain itself, what the current passes before its device."""
     alternators: tuple[tuple[str, float], ...]
 
     @property
@@ -109,13 +126,8 @@ def least_steps(study: Study, loop: Loop) -> tuple[Step, ...]:
         ]  # fmt: skip
         low = computed("E", "V", "voltage that drives the short",
                        " - ".join(term.symbol for term in terms), terms)  # fmt: skip
-    ohms = [
-        _battery(study, loop.battery, "Rb"),
-        *route_terms("p", study, loop.out, hot=True),
-        *piece_terms("w", study, loop.chain, loop.own, hot=True),
-        *route_terms("g", study, loop.back, hot=True),
-    ]
-    title = study.system.title("sources", loop.battery)
+    ohms = list(loop.ring.terms(study, loop.chain))
+    title = study.system.title("sources", loop.ring.battery)
     short = prospective_current_a.step(
         source_v=low,
         loop_ohm=computed("R", "ohm", "all resistances of the loop", total(ohms), ohms),
@@ -124,7 +136,7 @@ def least_steps(study: Study, loop: Loop) -> tuple[Step, ...]:
     if not loop.limited:
         return leading_to(short)
     meaning = "what the battery's management lets through before it opens"
-    term = Term("Im", loop.amps, "A", meaning, where(study, "sources", loop.battery, "limit"))
+    term = Term("Im", loop.amps, "A", meaning, where(study, "sources", loop.ring.battery, "limit"))
     return (*leading_to(short), looked_up(term, note="less than the loop would draw"))
 
 
@@ -141,14 +153,10 @@ def greatest_steps(study: Study, found: FaultTogether) -> tuple[Step, ...]:
     """Every battery at its highest voltage through cold wires, and the alternators."""
     terms: list[Term | Step] = []
     for i, way in enumerate(found.ways, 1):
-        title = study.system.title("sources", way.battery)
-        parts = [
-            _battery(study, way.battery, "Rb"),
-            *route_terms("p", study, way.out, hot=False),
-            *route_terms("g", study, way.back, hot=False),
-            *piece_terms("w", study, found.chain, found.ahead, hot=False),
-        ]
-        origin = _highest(study) if way.charging else f"rest voltage of {way.battery}, full"
+        battery = way.ring.battery
+        title = study.system.title("sources", battery)
+        parts = list(way.ring.terms(study, found.chain))
+        origin = _highest(study) if way.charging else f"rest voltage of {battery}, full"
         state = "charging" if way.charging else "full, at rest"
         around = f"from {title} to the device and back, cold"
         terms.append(
