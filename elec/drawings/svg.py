@@ -3,9 +3,9 @@
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache, lru_cache
+from html import escape
 from itertools import groupby
 from types import MappingProxyType
-from xml.sax.saxutils import escape, quoteattr
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -35,6 +35,18 @@ _NOWHERE: Leads = MappingProxyType({})
 def _number(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
+
+
+@lru_cache(maxsize=1 << 14)
+def _escaped(text: str) -> str:
+    """A text for markup; names of things come again and again."""
+    return escape(text, quote=False)
+
+
+@lru_cache(maxsize=1 << 14)
+def _quoted(text: str) -> str:
+    """A text as an attribute."""
+    return '"' + _escaped(text).replace('"', "&quot;") + '"'
 
 
 # --- ink --------------------------------------------------------------------------------------
@@ -135,9 +147,9 @@ def _text_ink(ink: Lettering, leads: Leads) -> str:
     own = "" if size == _USUAL_SIZE else f' font-size="{_number(size)}"'
     text = (
         f'<text x="{x}" y="{y}"{own}'
-        f"{_ANCHORS[ink.align]}{weight}{colour}{turn}>{escape(ink.text)}</text>"
+        f"{_ANCHORS[ink.align]}{weight}{colour}{turn}>{_escaped(ink.text)}</text>"
     )
-    return f"<a href={quoteattr('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
+    return f"<a href={_quoted('#' + leads[ink.link])}>{text}</a>" if ink.link in leads else text
 
 
 def _ink(ink: Ink, leads: Leads) -> str:
@@ -209,8 +221,6 @@ def _part(alike: _Alike, inks: tuple[Ink, ...], seen: set[str]) -> _Part:
     )
 
 
-_quoted = lru_cache(maxsize=1 << 14)(quoteattr)
-"""A text as an attribute: names of things come again and again."""
 _NETTED = ("wire", "bar")
 
 
@@ -325,7 +335,7 @@ def to_svg(
     else:
         kind, name = "chart", name or "chart"
         body = "\n".join(_chart(drawing, leads))
-    name = escape(name, {'"': "&quot;"})
+    name = _quoted(name)[1:-1]
     style = f"<style>{metrics.font_face()}</style>\n" if embed_font else ""
     joins = "" if kind == "sheet" else ' stroke-linejoin="round"'
     return (
@@ -334,8 +344,8 @@ def to_svg(
         f'height="{height}mm" viewBox="0 0 {width} {height}" '
         f'font-family="{_FONTS}" font-size="{_number(_USUAL_SIZE)}" '
         f'text-rendering="geometricPrecision"{joins}>\n'
-        f'<title id="{name}-title">{escape(title)}</title>\n'
-        f'<desc id="{name}-desc">{escape(description)}</desc>\n'
+        f'<title id="{name}-title">{_escaped(title)}</title>\n'
+        f'<desc id="{name}-desc">{_escaped(description)}</desc>\n'
         f'{style}<rect width="{width}" height="{height}" fill="{WHITE}"/>\n'
         f"{body}\n</svg>\n"
     )

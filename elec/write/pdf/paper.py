@@ -4,6 +4,7 @@ import io
 from functools import cache, partial
 from importlib.resources import files
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from elec import __version__
 from elec.cautions import SHORT
@@ -21,9 +22,20 @@ def load_fonts() -> None:
     from reportlab.pdfbase import pdfmetrics
     from reportlab.pdfbase.ttfonts import TTFont
 
+    class Font(TTFont):  # type: ignore[misc] # reportlab has no types
+        """A font that looks up the letters of a text once a file: most texts come again."""
+
+        def splitString(self, text: str, doc: Any, encoding: str = "utf-8") -> Any:  # noqa: N802
+            kept = split.setdefault(doc, {})
+            key = self.fontName, text
+            if key not in kept:
+                kept[key] = super().splitString(text, doc, encoding)
+            return kept[key]
+
+    split: WeakKeyDictionary[Any, dict[tuple[str, str], Any]] = WeakKeyDictionary()
     for name, file in ((REGULAR, "DejaVuSans-subset.ttf"), (BOLD, "DejaVuSans-Bold-subset.ttf")):
         content = files("elec.drawings.fonts").joinpath(file).read_bytes()
-        pdfmetrics.registerFont(TTFont(name, io.BytesIO(content)))
+        pdfmetrics.registerFont(Font(name, io.BytesIO(content)))
 
 
 def font(*, bold: bool) -> str:

@@ -112,14 +112,16 @@ class Pen:
     def _texts(self, inks: Sequence[Lettering]) -> None:
         """Texts as one text object; what it sets is not kept for what follows."""
         out = self.canvas.beginText()
-        last: tuple[str, float, str, float] | None = None
+        last: tuple[str | float | None, ...] = (None,) * 4
         for ink in inks:
             size = round(metrics.font_size_mm(ink.capital_mm) * MM, 3)
             look = (font(bold=ink.bold), size, ink.colour, metrics.NARROW * ink.narrow)
             if look != last:
                 out.setFont(look[0], look[1])
-                out.setFillColor(colour(look[2]))
-                out.setHorizScale(100 * look[3])
+                if look[2] != last[2]:
+                    out.setFillColor(colour(look[2]))
+                if look[3] != last[3]:
+                    out.setHorizScale(100 * look[3])
                 last = look
             left = 0.0
             if ink.align != "left":
