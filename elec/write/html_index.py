@@ -19,7 +19,8 @@ from elec.pages.told import told_id
 from elec.units import UnitSystem
 from elec.write.values import clean, glued, printed, scale
 
-_LEVEL = 9
+_LEVEL = 8
+"""9 takes a fifteenth more work for less than a thousandth of the size."""
 
 
 @takes_over
