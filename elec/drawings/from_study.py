@@ -344,6 +344,15 @@ def _drawn_at(study: Study, chain: str, ref: str) -> SheetSpot | None:
     return None
 
 
+@analysis
+def _first_of(study: Study) -> dict[str, str]:
+    """Equipment → the first of its connectors."""
+    found: dict[str, str] = {}
+    for one in pins(study).by_id.values():
+        found.setdefault(one.equipment, one.id)
+    return found
+
+
 def _connector_of(study: Study, what: str) -> tuple[str, str]:
     """The connector of a contact, or the first of a piece of equipment, and what stands there."""
     known = pins(study).by_id
@@ -352,7 +361,7 @@ def _connector_of(study: Study, what: str) -> tuple[str, str]:
     stem = what.rpartition(".")[0]
     if stem in known:
         return stem, what
-    first = next((one.id for one in known.values() if what and one.equipment == what), "")
+    first = _first_of(study).get(what, "") if what else ""
     return (first, first) if first else ("-", "")
 
 

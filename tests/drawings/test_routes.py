@@ -20,6 +20,7 @@ from elec.drawings.ink import InkPath as Line
 from elec.drawings.ink import Point
 from elec.drawings.layout.clipped import inside
 from elec.drawings.layout.labels import Label, Thick, segments_mm, stand, stand_shortened
+from elec.drawings.layout.lanes import Strand, lane_of, lanes
 from elec.drawings.layout.view import SCALES, bar, nice_step, ticks
 from elec.drawings.map_inputs import MapPlace, MapSensor, MapWay, MapZone, PassedHole, RouteMap
 from elec.drawings.records.routes import _needs, route_record
@@ -857,8 +858,31 @@ def test_texts_are_shortened_only_where_not_all_find_room() -> None:
         found, places = stand_shortened(sets, room, marks=(), lines=lines)
         assert found == which
         assert places == stand(sets[which], room, marks=(), lines=lines)
+        assert stand_shortened(sets, room, marks=(), lines=lines, whole=True) == (which, places)
         for one in places.values():
             assert one.box[3] <= 10.0 - 0.5 or one.box[1] >= 10.0 + 0.5
+
+
+def test_only_whole_sets_of_texts_stand_where_nothing_else_is_asked_for() -> None:
+    room = (0.0, 0.0, 30.0, 20.0)
+    lines = (Thick(ends=((0.0, 10.0), (30.0, 10.0)), half_mm=0.5),)
+    for wide, count in ((40.0, 1), (14.0, 30)):  # one without a place of its own; too many
+        sets = [[Label(id=f"t{k}", wide_mm=wide, high_mm=4.0, anchors=((15.0, 10.0),))
+                 for k in range(count)]]  # fmt: skip
+        _, places = stand_shortened(sets, room, marks=(), lines=lines)
+        assert len(places) < count
+        assert stand_shortened(sets, room, marks=(), lines=lines, whole=True) == (0, {})
+
+
+@pytest.mark.parametrize("turn", [0.0, 0.3, 1.1, 2.0, 2.9])
+def test_of_two_sides_that_are_as_good_a_line_takes_the_first(turn: float) -> None:
+    """The last digit of a sum chose the side."""
+    a = (100.0 * math.cos(turn), 100.0 * math.sin(turn))
+    strands = tuple(
+        Strand(id=str(k), a=(0.0, 0.0), b=a, width_mm=0.6, core_mm=0.3) for k in range(5)
+    )
+    found = lanes(strands, ((0.0, 0.0), a), 1.1)
+    assert [lane_of(line).side for line in found.values()] == [0, 1, -1, 1, -1]
 
 
 @pytest.mark.parametrize(

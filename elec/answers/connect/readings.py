@@ -39,6 +39,7 @@ _BLOCKS = ("diode",)
 """An ohmmeter reads nothing sure through it."""
 
 
+@analysis
 def all_open(study: Study) -> str:
     """What is open while a wire is rung, of the kinds that the system has, in words."""
     kinds = {part.kind for chain in chains(study).by_name.values() for part in chain.parts()}

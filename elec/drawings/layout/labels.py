@@ -129,22 +129,28 @@ def stand_shortened(
     marks: Sequence[Box],
     lines: Sequence[Thick],
     edges: Sequence[Thick] = (),
+    whole: bool = False,
 ) -> tuple[int, dict[str, Standing]]:
     """The first of several sets of labels, longest texts first, of which all find a place.
 
-    Else the one of which fewest find none. Gives which it is, and the places.
+    Else the one of which fewest find none; `whole`: else no places, which is found sooner. Gives
+    which it is, and the places.
     """
     ground = _Ground(room, marks, lines, edges)
     best: tuple[int, int, _Stood] | None = None
     for which, labels in enumerate(lengths):
+        if whole and not ground.may_hold(labels):
+            continue
         found = ground.placed(labels)
         missing = len(labels) - len(found.at)
         if best is None or missing < best[0]:
             best = (missing, which, found)
         if not missing:
             break
+    if best is None or (whole and best[0]):
+        return 0, {}
     # what moves is never lost, so the others need not be moved
-    return (best[1], _moved(best[2]).standing()) if best else (0, {})
+    return best[1], _moved(best[2]).standing()
 
 
 class _Ground:
@@ -157,15 +163,19 @@ class _Ground:
         self._lines, self._edges = _Lines(lines), _Lines(edges)
         self._tried: dict[Label, _Tried] = {}
 
+    def may_hold(self, labels: Sequence[Label]) -> bool:
+        """Whether all labels could stand: none is too many, and each has a place of its own."""
+        return len(labels) <= MOST_TEXTS and all(len(self._of(label).boxes) for label in labels)
+
     def placed(self, labels: Sequence[Label]) -> "_Stood":
         """A place for every label that finds one beside the others."""
-        some = labels[:MOST_TEXTS]
-        for label in some:
-            if label not in self._tried:
-                self._tried[label] = _tried(
-                    label, self._room, self._marks, self._lines, self._edges
-                )
-        return _placed({label.id: self._tried[label] for label in some})
+        return _placed({label.id: self._of(label) for label in labels[:MOST_TEXTS]})
+
+    def _of(self, label: Label) -> _Tried:
+        """Where a label can stand, found once."""
+        if label not in self._tried:
+            self._tried[label] = _tried(label, self._room, self._marks, self._lines, self._edges)
+        return self._tried[label]
 
 
 def _placed(tried: dict[str, _Tried]) -> "_Stood":

@@ -24,6 +24,8 @@ APART_MM = 0.6
 SAMPLE_MM = 0.8
 BEND = 0.3
 """What a line costs for each mm that it runs beside the straight one."""
+HAIR = 1e-9
+"""Costs that differ by less are the same but for rounding."""
 OTHER = 12.0
 """What a line costs on the other side than it would rather lie on."""
 _Array = np.ndarray[tuple[Any, ...], np.dtype[np.float64]]
@@ -60,22 +62,52 @@ def _placed(
     strands: tuple[Strand, ...], marks: tuple[Point, ...], radius_mm: float
 ) -> Mapping[str, tuple[Point, ...]]:
     """Kept, since a view is laid out for each detail that it may have, and for none."""
-    done: list[_Done] = []
     found: dict[str, tuple[Point, ...]] = {}
+    done = _Done(len(strands))
     for one in sorted(strands, key=lambda one: (one.late, _long_mm(one))):
         others = [m for m in marks if min(math.dist(m, one.a), math.dist(m, one.b)) > 0.01]
-        best = _best(one, done, others, radius_mm)
-        done.append(_Done(points=best, width_mm=one.width_mm, box=around(best)))
+        best = _best(one, done, np.array(others).reshape(-1, 2), radius_mm)
+        done.add(best, one.width_mm)
         found[one.id] = best
     return {one.id: found[one.id] for one in strands}
 
 
-class _Done(Struct, frozen=True, kw_only=True):
-    """A line that is placed, and the box around it."""
+PIECES, PORTION = 3, 8
+"""A line has so many pieces at most; so many lines at a time are looked at."""
 
-    points: tuple[Point, ...]
-    width_mm: float
-    box: Box
+
+class _Done:
+    """The lines that are placed, and the boxes around them."""
+
+    def __init__(self, most: int) -> None:
+        self._count = 0
+        self._boxes, self._wide = np.empty((most, 4)), np.empty(most)
+        self._ends = np.empty((most, PIECES, 4))
+        """The pieces of each, the last one again where it has fewer."""
+
+    def add(self, points: tuple[Point, ...], width_mm: float) -> None:
+        """One line more."""
+        ends = [(*a, *b) for a, b in pairwise(points)]
+        self._boxes[self._count] = around(points)
+        self._wide[self._count] = width_mm
+        self._ends[self._count] = (ends + [ends[-1]] * PIECES)[:PIECES]
+        self._count += 1
+
+    def over_mm(self, at: _Array, width_mm: float, most: float) -> float:
+        """How much of a line through some points lies on others, a few at a time until `most`."""
+        low, high, boxes = at.min(axis=0), at.max(axis=0), self._boxes[: self._count]
+        least = (width_mm + self._wide[: self._count]) / 2 + APART_MM
+        beside = np.concatenate([boxes[:, :2] - high, low - boxes[:, 2:]], axis=1).max(axis=1)
+        near = np.flatnonzero(beside <= least)
+        cost = 0.0
+        for first in range(0, len(near), PORTION):
+            which = near[first : first + PORTION]
+            apart = _apart(at, self._ends[which]).min(axis=1)
+            over = np.maximum(0.0, least[which, None] - apart).sum() * SAMPLE_MM
+            cost += float(over)
+            if cost >= most:
+                break
+        return cost
 
 
 def around(points: Sequence[Point]) -> Box:
@@ -102,20 +134,20 @@ def lane_of(line: Sequence[Point]) -> Lane:
 
 def _best(
     one: Strand,
-    done: Sequence[_Done],
-    marks: Sequence[Point],
+    done: _Done,
+    marks: _Array,
     radius_mm: float,
 ) -> tuple[Point, ...]:
     """The line that costs least; none further out is tried where its bend alone costs more."""
     found: tuple[Point, ...] = (one.a, one.b)
     least = math.inf
     for offset in _offsets(one.lane):
-        if least <= BEND * abs(offset) - 1e-9:
+        if least <= BEND * abs(offset) - HAIR:
             break
         line = _bent(one, offset)
         cost = OTHER if offset * one.rather < 0 else 0.0
         cost += _cost(one, line, done, marks, radius_mm, most=least - cost)
-        if cost < least:
+        if cost < least - HAIR:  # of two sides that cost the same the first
             found, least = line, cost
     return found
 
@@ -143,8 +175,8 @@ def _bent(one: Strand, offset: float) -> tuple[Point, ...]:
 def _cost(
     one: Strand,
     line: tuple[Point, ...],
-    done: Sequence[_Done],
-    marks: Sequence[Point],
+    done: _Done,
+    marks: _Array,
     radius_mm: float,
     *,
     most: float,
@@ -159,30 +191,17 @@ def _cost(
     away = np.sqrt(((at[:, None] - own[None]) ** 2).sum(axis=2)).min(axis=1)
     free = at[away > radius_mm + one.width_mm / 2 + 1.0]
     if len(free):
-        low, high = free.min(axis=0).tolist(), free.max(axis=0).tolist()
-        for other in done:
-            least = (one.width_mm + other.width_mm) / 2 + APART_MM
-            if _clear((*low, *high), other.box, least):
-                continue
-            near = np.min([_apart(free, a, b) for a, b in pairwise(other.points)], axis=0)
-            cost += float(np.maximum(0.0, least - near).sum()) * SAMPLE_MM
-            if cost >= most:
-                return cost
-        if marks:
-            gaps = np.sqrt(((free[:, None] - np.array(marks)[None]) ** 2).sum(axis=2)).min(axis=0)
-            cost += 12.0 * float((gaps < radius_mm + one.core_mm / 2 + 0.2).sum())
-    bend = max(_apart(np.array(line[1:-1]), one.a, one.b), default=0.0) if len(line) > 2 else 0.0
+        cost = done.over_mm(free, one.width_mm, most)
+        if cost >= most:
+            return cost
+        reach = radius_mm + one.core_mm / 2 + 0.2
+        within = (marks >= free.min(axis=0) - reach) & (marks <= free.max(axis=0) + reach)
+        near = marks[within.all(axis=1)]
+        gaps = np.sqrt(((free[:, None] - near[None]) ** 2).sum(axis=2)).min(axis=0)
+        cost += 12.0 * float((gaps < reach).sum())
+    straight = np.array([(*one.a, *one.b)])
+    bend = float(_apart(np.array(line[1:-1]), straight).max()) if len(line) > 2 else 0.0
     return cost + BEND * float(bend)
-
-
-def _clear(one: Box, two: Box, least: float) -> bool:
-    """Whether two boxes lie further apart than `least` one way or the other."""
-    return (
-        two[0] - one[2] > least
-        or one[0] - two[2] > least
-        or two[1] - one[3] > least
-        or one[1] - two[3] > least
-    )
 
 
 def _samples(line: tuple[Point, ...]) -> _Array:
@@ -192,11 +211,11 @@ def _samples(line: tuple[Point, ...]) -> _Array:
     return np.concatenate(parts)
 
 
-def _apart(at: _Array, a: Point, b: Point) -> _Array:
-    """Distances of points from the line between two others."""
-    start, end = np.array(a), np.array(b)
-    along = end - start
-    share = ((at - start) @ along) / max(float(along @ along), 1e-12)
-    foot = start + np.clip(share, 0.0, 1.0)[:, None] * along
-    found: _Array = np.sqrt(((at - foot) ** 2).sum(axis=1))
+def _apart(at: _Array, lines: _Array) -> _Array:
+    """Distances of points, along the last axis, from straight lines."""
+    ax, ay, bx, by = np.moveaxis(lines[..., None], -2, 0)
+    x, y, along_x, along_y = at[:, 0] - ax, at[:, 1] - ay, bx - ax, by - ay
+    long = np.maximum(along_x**2 + along_y**2, 1e-12)
+    share = np.minimum(np.maximum((x * along_x + y * along_y) / long, 0.0), 1.0)
+    found: _Array = np.sqrt((x - share * along_x) ** 2 + (y - share * along_y) ** 2)
     return found

@@ -115,7 +115,7 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
     signal = pin.signal.replace("-", " ")
     if not here and pin.state == "unwired":
         yield BenchRow(contact=pin.contact, signal=signal, reads="named, but no wire reaches it")
-    conductors = _conductors(study)
+    conductors = wires_by_id(study)
     found = readings(study).get((one.id, side, pin.contact), ())
     for n, landing in enumerate(here):
         drain = landing.role == "shield"
@@ -134,11 +134,6 @@ def _rows(study: Study, one: ConnectorPins, pin: Pin, side: str) -> Iterator[Ben
             most="" if drain or n else _most(found, landing),
             built="☐" if drain else _built(study, landing),
         )
-
-
-@analysis
-def _conductors(study: Study) -> Mapping[str, Conductor]:
-    return {c.id: c for c in chains(study).conductors()}
 
 
 _PROBE = re.compile(r"cht|egt|thermocouple", re.IGNORECASE)
@@ -172,7 +167,7 @@ def _run(hot: Sequence[tuple[int, str]]) -> str:
 
 
 def _copper(study: Study, conductor: str) -> bool:
-    wire = _conductors(study).get(conductor)
+    wire = wires_by_id(study).get(conductor)
     return wire is not None and not (wire.wire or "").startswith("thermocouple-")
 
 
@@ -225,7 +220,7 @@ NO_RETURN = "its return: not said"
 def _wires_at(study: Study) -> Mapping[str, int]:
     """Equipment without connectors → how many wires end there."""
     found: dict[str, int] = {}
-    for wire in _conductors(study).values():
+    for wire in wires_by_id(study).values():
         for end in (wire.a, wire.b):
             if end.kind == "equipment":
                 found[end.name] = found.get(end.name, 0) + (wire.role != "coax")

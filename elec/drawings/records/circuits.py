@@ -121,6 +121,13 @@ def _through(rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
     return tuple(left)
 
 
+@analysis
+def _ground_ends(study: Study) -> tuple[Mapping[tuple[str, str], int], Mapping[str, int]]:
+    """(Node of a ground point, wire) → its terminal there, and wire → its stud."""
+    known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
+    return known, {wire: n for (_, wire), n in stud_of(study).items()}
+
+
 def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[DrawnRow, ...]:
     """Rows that say where plugs and boxes with connectors are, and each bus and ground terminal."""
     source = chains(study).by_name[circuit].rows[0].parts[0]
@@ -130,8 +137,7 @@ def _led_on(study: Study, circuit: str, rows: tuple[DrawnRow, ...]) -> tuple[Dra
         said = off_name(study, fuse) if fuse is not None else ""
         text = ", ".join(filter(None, (said, _tap_mark(study, name))))
         tapped.setdefault(on.id, []).append(text)
-    known = {(ground_node(name), wire): n for (name, wire), n in terminal_of(study).items()}
-    studs = {wire: n for (_, wire), n in stud_of(study).items()}
+    known, studs = _ground_ends(study)
 
     def led(row: DrawnRow, k: int) -> Node:
         node = row.nodes[k]

@@ -28,6 +28,7 @@ from elec.drawings.records.thin import thin_homes
 from elec.sizing.sizing import sizing
 from elec.standards import default
 from elec.study import Study, analysis
+from elec.wiring.built import wires_by_id
 from elec.wiring.chains import (
     STRUCTURE,
     Chain,
@@ -262,7 +263,7 @@ def _rings(study: Study, stud: str | None, ends: Sequence[Sequence[Landed]]) -> 
     As colours do, the word shield says what a ring is for: it counts no drains. Shields that share
     a terminal share a ring; of what gauge their drains are nobody says.
     """
-    gauges, every = sizing(study).gauges, {c.id: c for c in chains(study).conductors()}
+    gauges, every = sizing(study).gauges, wires_by_id(study)
     wires = [gauge_of(gauges, every[one[0].wire]) for one in ends if one[0].other is not None]
     shields = len(ends) - len(wires)
     said = counted(None if awg == "?" else awg for awg in wires)

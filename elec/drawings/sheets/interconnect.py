@@ -6,6 +6,7 @@ lines. Under or behind the drawing stands the table of the lines.
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -253,18 +254,21 @@ def _drawn(
 ) -> tuple[list[NetBox], list[Net]]:
     """Boxes and nets as they are laid out."""
     units = {unit.id: unit for unit in record.units}
-    names = dict.fromkeys(name for link in links for name in (link.a, link.b))
+    ends: dict[str, list[str]] = {}
+    for link in links:
+        for name, at in ((link.a, link.a_at), (link.b, link.b_at)):
+            ends.setdefault(name, []).append(at)
     alone, again = _alone(links), _again(record)
     form = form or _Form(columns=0)
     more_mm = form.more_mm
     boxes = [
-        NetBox(id=name, width_mm=_width(units[name], links, again[name]), head_mm=0.0,
+        NetBox(id=name, width_mm=_width(units[name], at, again[name]), head_mm=0.0,
                port_mm=_leaf_mm(alone[name]) + (parts.LINE_MM if again[name] else 0.0),
                space_mm=LEAF_SPACE_MM + more_mm)
         if name in alone
-        else NetBox(id=name, width_mm=_width(units[name], links, again[name]),
+        else NetBox(id=name, width_mm=_width(units[name], at, again[name]),
                     head_mm=_head_mm(again[name]), space_mm=SPACE_MM + more_mm)
-        for name in names
+        for name, at in ends.items()
     ]  # fmt: skip
     nets = [
         Net(id=link.id, a=link.a, b=link.b, label_mm=_label_mm(link, form.words_mm) + 2.5,
@@ -281,6 +285,7 @@ def _alone(links: Sequence[BoxLink]) -> dict[str, str]:
     return {box: at for box, at in ends if count[box] == 1}
 
 
+@lru_cache(maxsize=4)
 def _again(record: InterconnectDrawing) -> Counter[str]:
     """In how many places each box of the drawing stands in rows."""
     groups = link_rows.grouped(_rows(record))
@@ -300,9 +305,8 @@ def _numbered(at: str) -> bool:
     return at == "1"
 
 
-def _width(unit: InterconnectBox, links: Sequence[BoxLink], again: int) -> float:
+def _width(unit: InterconnectBox, at: Sequence[str], again: int) -> float:
     """Its name, its connectors, each with its sheet, and its other places."""
-    at = [_at(link, unit.id) for link in links if unit.id in (link.a, link.b)]
     wide = [parts.width(_said(one), bold=True) + SPOT_MM + 3.0 for one in at if not _numbered(one)]
     label = parts.width(unit.label, bold=True)
     return max(26.0, label + 2.0, max(wide, default=0.0), link_rows.also_mm(again) + 1.5)
@@ -354,13 +358,16 @@ def _draw(
     dy = sheet.frame[1] + 4.0
     units = {unit.id: unit for unit in record.units}
     alone, again = _alone(links), _again(record)
+    led: dict[str, dict[str, str]] = {}
+    for name, at, target in (end for link in links for end in _ends(link)):
+        led.setdefault(name, {})[at] = target
     for name, (x0, y0, x1, y1) in found.boxes.items():
         unit = units[name]
         box = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
         head = 0.0 if name in alone else _head_mm(again[name])
         outer = (box[0], box[1] - head, box[2], box[3])
         sheet.rect(outer, width_mm=0.5, ref=name, group=link_rows.PLACE, fill="#ffffff")
-        targets = {at: t for link in links for box_, at, t in _ends(link) if box_ == name}
+        targets = led[name]
         if name in alone:
             end = (alone[name], targets[alone[name]])
             _draw_alone(sheet, unit, box, end, again[name])

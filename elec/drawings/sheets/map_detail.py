@@ -16,8 +16,9 @@ from elec.drawings.layout.lanes import around, lane_of
 from elec.drawings.layout.view import SCALES, Scaled, fitted
 from elec.drawings.map_inputs import MapPlace, MapWay, RouteMap, Spot3
 from elec.drawings.sheet import Item, Sheet
-from elec.drawings.sheets.map_ink import draw_view
+from elec.drawings.sheets.map_ink import Viewed, draw_view
 from elec.drawings.sheets.map_scene import HOLE_CLEAR_MM, HOLE_MM, Scene, across_mm, laid_out
+from elec.drawings.sheets.map_texts import SHORT
 
 WINDOWS_MM = ((54.0, 36.0), (36.0, 24.0), (24.0, 18.0))
 """No more of a view than this is drawn larger; less where that finds no room."""
@@ -138,13 +139,10 @@ def _close(a: Point, b: Point) -> bool:
 
 def draw_detail(
     sheet: Sheet,
-    record: RouteMap,
-    scaled: Scaled,
+    viewed: Viewed,
     found: MapCrowd,
     room: Box,
     *,
-    factor: float,
-    elsewhere: frozenset[int] = frozenset(),
     high: bool = False,
     whole: bool = False,
 ) -> float:
@@ -152,7 +150,8 @@ def draw_detail(
 
     `high`: as high as there is room, else as low. `whole`: only if no text has to be shortened.
     """
-    seen = laid_out(record, scaled, factor, elsewhere)
+    record, scaled = viewed.record, viewed.scaled
+    seen = laid_out(record, scaled, viewed.factor, viewed.elsewhere)
     part = detailed(record, scaled, found, seen)
     spots = [p.at_m for p in part.places if p.at_m is not None]
     most = scaled.scale / LEAST_TIMES
@@ -173,10 +172,11 @@ def draw_detail(
         own = fitted(scaled.view, spots, inner, (0.0, 0.0), scale)
         sheet.rect(box, width_mm=0.3, kind="rule", dash=(2.4, 1.0), role="detail")
         sheet.text(box[0] + 2.0, box[1] + 3.6, f"Detail A, 1:{own.scale:.6g}", bold=True)
-        drawn = draw_view(sheet, part, own, inner, factor=factor)
+        shown = Viewed(record=part, scaled=own, room=inner, factor=viewed.factor)
+        drawn = draw_view(sheet, shown, whole=1 if whole or shortened else len(SHORT))
         if not drawn.unnamed and not drawn.short:
             return box[3]
-        if not drawn.unnamed and not shortened and not whole:
+        if not drawn.unnamed:
             shortened, low = sheet.items[start:], box[3]
         del sheet.items[start:]
     sheet.items += shortened

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from elec.drawings.ink import BLACK, PALE, Box, Circle, InkPath, Point
@@ -22,13 +23,14 @@ from elec.drawings.sheets.map_scene import (
     HoleSpot,
     MapRemainder,
     Scene,
+    all_holes,
     hole_spots,
     laid_out,
     strand_of,
     ties_of,
     tube_of,
 )
-from elec.drawings.sheets.map_texts import axis_names, draw_texts
+from elec.drawings.sheets.map_texts import axis_names, placed_texts, write_texts
 
 AIRFRAME = "#8a949e"
 KEY_MM, WIDE_KEY_MM = 4.0, 4.9
@@ -36,35 +38,52 @@ TIED = (1.2, 0.8)
 """The broken line from a place to a sensor that sits away from it."""
 
 
-def draw_view(
-    sheet: Sheet,
-    record: RouteMap,
-    scaled: Scaled,
-    room: Box,
-    *,
-    factor: float,
-    elsewhere: frozenset[int] = frozenset(),
-    hidden: frozenset[str] = frozenset(),
-    frame: Box | None = None,
-) -> MapRemainder:
-    """Draw one view into a room of the sheet.
+class Viewed(Struct, frozen=True, kw_only=True):
+    """What a view of a map shows, and the room of the sheet that it may fill."""
 
-    Args:
-        sheet: where to.
-        record: the map.
-        scaled: the view, and where a spot lies on the sheet.
-        room: what it may fill.
-        factor: thickness on paper over true thickness.
-        elsewhere: ways that another view shows well; this one leaves them out where they run away
-            from the eye.
-        hidden: what a detail names: places, `way 3`, zones.
-        frame: what that detail shows, on this sheet.
+    record: RouteMap
+    scaled: Scaled
+    """The view, and where a spot lies on the sheet."""
+    room: Box
+    factor: float
+    """Thickness on paper over true thickness."""
+    elsewhere: frozenset[int] = frozenset()
+    """Ways that another view shows well; this one leaves out those that run away from the eye."""
+    hidden: frozenset[str] = frozenset()
+    """What a detail names: places, `way 3`, zones."""
+    frame: Box | None = None
+    """What that detail shows, on this sheet."""
+
+    def scene(self) -> Scene:
+        """Where everything lies."""
+        scene = laid_out(self.record, self.scaled, self.factor, self.elsewhere, self.frame)
+        beyond = any(p.beyond for p in self.record.places)
+        return replace(
+            scene,
+            holes=all_holes(scene),
+            hidden=self.hidden,
+            brief=beyond or (self.scaled.view.id != "top" and bool(self.elsewhere)),
+        )
+
+    def outlines(self) -> list[tuple[Point, ...]]:
+        """The lines of the airframe as this view shows them."""
+        return [
+            tuple(self.scaled.place(spot) for spot in one.points)
+            for one in self.record.outlines
+            if one.view == self.scaled.view.id
+        ]
+
+
+def draw_view(sheet: Sheet, viewed: Viewed, *, whole: int = 0) -> MapRemainder:
+    """Draw one view.
+
+    `whole`: with all its texts, in so many lengths at most, else nothing is drawn.
     """
-    scene = replace(
-        laid_out(record, scaled, factor, elsewhere, frame),
-        hidden=hidden,
-        brief=any(p.beyond for p in record.places) or (scaled.view.id != "top" and bool(elsewhere)),
-    )
+    scene, lines = viewed.scene(), viewed.outlines()
+    outline = [ends for line in lines for ends in pairwise(line)]
+    placed = placed_texts(scene, viewed.room, outline, whole=whole)
+    if whole and placed.left.unnamed:
+        return placed.left
     start = len(sheet.items)
     _draw_zones(sheet, scene)
     _draw_ways(sheet, scene)
@@ -76,25 +95,20 @@ def draw_view(
         sheet.line(ends, width_mm=0.3, kind="rule", ref=name, dash=TIED, role="tie")
     for name, at in scene.sensors.items():
         _draw_sensor(sheet, at, name)
-    if frame is not None:
-        sheet.rect(frame, width_mm=0.3, kind="rule", dash=(2.4, 1.0), role="detail")
-    lines = [
-        tuple(scaled.place(spot) for spot in one.points)
-        for one in record.outlines
-        if one.view == scaled.view.id
-    ]
+    if viewed.frame is not None:
+        sheet.rect(viewed.frame, width_mm=0.3, kind="rule", dash=(2.4, 1.0), role="detail")
     before = len(sheet.items)
-    drawn = draw_texts(sheet, scene, room, [ends for line in lines for ends in pairwise(line)])
+    write_texts(sheet, placed)
     boxes = [item.box for item in sheet.items[before:] if item.kind == "text"]
-    clear = [*(grown(box, 0.5) for box in boxes), *axis_names(room)]
+    clear = [*(grown(box, 0.5) for box in boxes), *axis_names(viewed.room)]
     end = len(sheet.items)
     for line in lines:
-        for points in pieces(line, room, clear):
+        for points in pieces(line, viewed.room, clear):
             sheet.line(points, width_mm=0.25, kind="rule", colour=AIRFRAME, role="outline")
     under = sheet.items[end:]
     del sheet.items[end:]
     sheet.items[start:start] = under
-    return drawn
+    return placed.left
 
 
 def _draw_zones(sheet: Sheet, scene: Scene) -> None:

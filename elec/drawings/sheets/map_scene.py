@@ -6,7 +6,6 @@ from itertools import pairwise
 
 import numpy as np
 from msgspec import Struct
-from msgspec.structs import replace
 
 from elec.drawings.ink import Box, Point, Segment
 from elec.drawings.layout.labels import HAIR_MM, Thick, segments_mm
@@ -131,7 +130,7 @@ def laid_out(
     elsewhere: frozenset[int],
     frame: Box | None = None,
 ) -> Scene:
-    """Everything of a view where it lies; ways `elsewhere` are drawn in another.
+    """Everything of a view where it lies, but for holes; ways `elsewhere` are drawn in another.
 
     `frame`: what a detail of it shows.
     """
@@ -164,7 +163,7 @@ def laid_out(
     gone = _left_out(record, end_on)
     marks = {name: at for name, at in marks.items() if name not in gone}
     found = lanes(tuple(strands), tuple(dict.fromkeys(marks.values())), MARK_MM)
-    scene = Scene(
+    return Scene(
         record=record,
         view=scaled.view,
         marks=marks,
@@ -182,7 +181,6 @@ def laid_out(
         frame=frame,
         right=right,
     )
-    return replace(scene, holes=_holes(scene))
 
 
 def _one_side(record: RouteMap, marks: Mapping[str, Point], right: Point) -> int:
@@ -267,7 +265,7 @@ HOLE_CLEAR_MM = 0.5
 SHIFT_MM = 0.5
 
 
-def _holes(scene: Scene) -> dict[int, tuple[HoleSpot, ...]]:
+def all_holes(scene: Scene) -> dict[int, tuple[HoleSpot, ...]]:
     """The holes of each way, each clear of other ways, places, sensors and holes, if it can be.
 
     The shortest way is first: it has the least room.

@@ -1,7 +1,7 @@
 """The texts of one view of the map: where each finds room, and how short it has to be."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 
 from msgspec import Struct
@@ -54,10 +54,21 @@ class _Text(Struct, frozen=True, kw_only=True):
     ref: str = ""
 
 
-def draw_texts(
-    sheet: Sheet, scene: Scene, room: Box, outline: Sequence[Segment] = ()
-) -> MapRemainder:
-    """All texts of a view; they are shortened where not all find a place."""
+class PlacedTexts(Struct, frozen=True, kw_only=True):
+    """The texts of a view in one length, where each stands that found a place, what is left out."""
+
+    texts: Sequence[_Text]
+    found: Mapping[str, Standing]
+    left: MapRemainder
+
+
+def placed_texts(
+    scene: Scene, room: Box, outline: Sequence[Segment] = (), *, whole: int = 0
+) -> PlacedTexts:
+    """All texts of a view; they are shortened where not all find a place.
+
+    `whole`: in so many lengths at most, and none has a place where not all find one.
+    """
     reach = MARK_MM + 0.3
     marks = [(x - reach, y - reach, x + reach, y + reach) for x, y in scene.marks.values()]
     marks += [
@@ -70,19 +81,26 @@ def draw_texts(
     edges = [*edges_of(scene), *(Thick(ends=ends) for ends in outline)]
     if scene.frame is not None:
         marks.append(scene.frame)
-    lengths = [list(_texts(scene, level)) for level in range(len(SHORT))]
+    lengths = [list(_texts(scene, level)) for level in range(whole or len(SHORT))]
     labels = [[text.label for text in texts] for texts in lengths]
-    level, found = stand_shortened(labels, room, marks=marks, lines=lines, edges=edges)
+    level, found = stand_shortened(
+        labels, room, marks=marks, lines=lines, edges=edges, whole=whole > 0
+    )
     texts = lengths[level]
-    for text in texts:
-        if text.label.id in found:
-            _write(sheet, text, found[text.label.id])
-    return MapRemainder(
+    left = MapRemainder(
         end_on=scene.end_on,
         unnamed=tuple(" ".join(t.lines) for t in texts if t.label.id not in found),
         short=SHORT[level],
         beside=tuple(n for n, line in sorted(scene.lines.items()) if len(line) > 2),
     )
+    return PlacedTexts(texts=texts, found=found, left=left)
+
+
+def write_texts(sheet: Sheet, placed: PlacedTexts) -> None:
+    """Each text that has a place, with its leader."""
+    for text in placed.texts:
+        if text.label.id in placed.found:
+            _write(sheet, text, placed.found[text.label.id])
 
 
 def axis_names(room: Box) -> tuple[Box, Box]:
@@ -182,12 +200,12 @@ def _brief(scene: Scene, way: MapWay) -> bool:
 
 def _zone_texts(scene: Scene, level: int) -> Iterator[_Text]:
     named = {p.label for p in scene.record.places if p.id in scene.marks}
+    ends = {end for way in scene.record.ways
+            if way.number in scene.lines and way.number not in scene.end_on
+            and share(scene.view, scene.record, way) >= NAMED
+            for end in (way.a, way.b)}  # fmt: skip
     for zone in scene.record.zones:
         spots = tuple(dict.fromkeys(scene.marks[p] for p in zone.places if p in scene.marks))
-        ends = {end for way in scene.record.ways
-                if way.number in scene.lines and way.number not in scene.end_on
-                and share(scene.view, scene.record, way) >= NAMED
-                for end in (way.a, way.b)}  # fmt: skip
         # a zone whose ways are not drawn here would be read as that of another way
         if spots and ends.intersection(zone.places):
             said = scene.brief and zone.label in named  # its place says the same

@@ -299,9 +299,12 @@ def _part(
     problem = plans.problem_of(plan, ends, owns, sheet)
     stubs: list[Own] = []
     sides: list[Side] = []
+    here = frozenset(ends)
     for feeder in plan.links.values():
+        if (feeder.source in here) == (feeder.target in here):
+            continue
         link = plans.link_of(plan, feeder)
-        if feeder.source in ends and feeder.target not in ends:
+        if feeder.source in here:
             stubs.append(
                 Own(
                     id=(feeder.id, "out"),
@@ -311,7 +314,7 @@ def _part(
                     length_mm=link.out_mm,
                 )
             )
-        elif feeder.target in ends and feeder.source not in ends:
+        else:
             sides.append(
                 Side(
                     id=(feeder.id, "in"),

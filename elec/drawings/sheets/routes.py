@@ -39,7 +39,7 @@ from elec.drawings.map_inputs import (
 )
 from elec.drawings.sheet import Item, Sheet
 from elec.drawings.sheets import map_detail, map_ink, map_scene, map_texts, paper, parts, table
-from elec.drawings.sheets.map_ink import draw_view
+from elec.drawings.sheets.map_ink import Viewed, draw_view
 from elec.drawings.sheets.map_scene import MapRemainder
 from elec.kept import takes_over
 
@@ -141,17 +141,17 @@ def routes(record: RouteMap) -> list[Sheet]:
         scaled = fitted(view, extent, _inner(room), margins[view.id], scale)
         main = view == views[0]
         shown = replace(record, ways=_as_before(record, scaled, sides))
-        drawn, free = _view(
-            sheet, shown, scaled, room, factor=factor, elsewhere=elsewhere, main=main
+        viewed = Viewed(
+            record=shown, scaled=scaled, room=_inner(room), factor=factor, elsewhere=elsewhere
         )
+        drawn, free = _view(sheet, viewed, room, main=main, whole=before == 0)
         if drawn.unnamed and before == 0:  # texts that found no room have some in a larger view
             own = fitted(view, extent, _inner(_room(sheet)), MARGIN_MM).scale
             room = _taken(view, extent, _room(sheet), own, MARGIN_MM, whole=view.id == "top")
             scaled = fitted(view, extent, _inner(room), MARGIN_MM)
+            viewed = replace(viewed, scaled=scaled, room=_inner(room))
             del sheet.items[before:]
-            drawn, free = _view(
-                sheet, shown, scaled, room, factor=factor, elsewhere=elsewhere, main=main
-            )
+            drawn, free = _view(sheet, viewed, room, main=main)
         sides |= _sides(shown, scaled, factor, elsewhere)
         if main:
             first = (room[0] + 4.0, room[1], room[2], free)
@@ -392,41 +392,42 @@ def _beside(
 
 
 def _view(
-    sheet: Sheet,
-    record: RouteMap,
-    scaled: Scaled,
-    room: Box,
-    *,
-    factor: float,
-    elsewhere: frozenset[int],
-    main: bool,
+    sheet: Sheet, viewed: Viewed, room: Box, *, main: bool, whole: bool = False
 ) -> tuple[MapRemainder, float]:
-    """One view, with its detail where it is the `main` one; and the y under both."""
-    inner = _inner(room)
+    """One view, with its detail where it is the `main` one; and the y under both.
+
+    `whole`: with all its texts, else it is not drawn.
+    """
+    scaled, metric = viewed.scaled, viewed.record.units == "metric"
     text = f"{scaled.view.title}, 1:{scaled.scale:.6g}"
     sheet.text(room[0] + 1.0, room[1] + 3.2, text, bold=True)
-    _draw_bar(sheet, room, scaled, metric=record.units == "metric")
-    _draw_ticks(sheet, room, inner, scaled, metric=record.units == "metric")
-    crowds = map_detail.crowds(record, scaled, factor) if main else ()
+    _draw_bar(sheet, room, scaled, metric=metric)
+    _draw_ticks(sheet, room, viewed.room, scaled, metric=metric)
+    if main and (made := _with_detail(sheet, viewed, room)):
+        return made
+    drawn = draw_view(sheet, viewed, whole=len(map_texts.SHORT) if whole else 0)
+    return drawn, room[3]
+
+
+def _with_detail(sheet: Sheet, viewed: Viewed, room: Box) -> tuple[MapRemainder, float] | None:
+    """The view and a detail of it, with all texts of both; None where none has them."""
     around: dict[map_detail.MapCrowd, tuple[MapRemainder, list[Item]]] = {}
     before = len(sheet.items)
+    crowds = map_detail.crowds(viewed.record, viewed.scaled, viewed.factor)
     for whole, found in product((True, False), crowds):  # a smaller part with all its texts first
         if found not in around:
-            drawn = draw_view(
-                sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere,
-                hidden=found.named, frame=found.frame,
-            )  # fmt: skip
+            part = replace(viewed, hidden=found.named, frame=found.frame)
+            drawn = draw_view(sheet, part, whole=len(map_texts.SHORT))
             around[found] = drawn, sheet.items[before:]
         drawn, sheet.items[before:] = around[found]
-        for where in (inner, _under(sheet, room)) if not drawn.unnamed else ():
+        for where in (viewed.room, _under(sheet, room)) if not drawn.unnamed else ():
             low = map_detail.draw_detail(
-                sheet, record, scaled, found, where, factor=factor, elsewhere=elsewhere,
-                high=where != inner, whole=whole,
-            )  # fmt: skip
+                sheet, viewed, found, where, high=where != viewed.room, whole=whole
+            )
             if low:
                 return drawn, max(room[3], low)
         del sheet.items[before:]
-    return draw_view(sheet, record, scaled, inner, factor=factor, elsewhere=elsewhere), room[3]
+    return None
 
 
 DETAIL_MM = 66.0
