@@ -210,8 +210,10 @@ def _off(study: Study, names: frozenset[str]) -> Iterator[Holding]:
 
 def _failing(findings: Iterable[Finding], names: frozenset[str]) -> Iterator[Holding]:
     for finding in findings:
+        if finding.verdict is not Verdict.FAIL:
+            continue
         first = finding.about.partition(",")[0].partition(".")[0]
-        if finding.verdict is Verdict.FAIL and ({finding.about, first} & names):
+        if {finding.about, first} & names:
             yield Holding(
                 about=finding.about,
                 text=f"{finding.check} fails: {finding.sentence}",
