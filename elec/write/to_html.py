@@ -3,7 +3,9 @@
 import base64
 import hashlib
 import json
+import sys
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import cache
 from itertools import accumulate
 from pathlib import Path
@@ -54,6 +56,15 @@ from elec.write.to_text import COUNT_WORDS
 from elec.write.values import UNKNOWN, clean, glued
 
 _TEMPLATES = Path(__file__).parent / "templates"
+_COMPILED = _TEMPLATES / "__pycache__"
+_SYNTAX: Mapping[str, Any] = {
+    "autoescape": True,
+    "trim_blocks": True,
+    "lstrip_blocks": True,
+    "keep_trailing_newline": True,
+    "optimized": False,  # longer than it saves, for a page a run
+}
+"""What templates are compiled by."""
 _TOP = 2
 """Level of the headings of the book's own sections."""
 PHONE_PX = 358
@@ -98,17 +109,33 @@ def glance_html(answers: tuple[Answer, ...], options: Options) -> str:
 
 @cache
 def _environment() -> Any:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+    import jinja2
 
-    environment = Environment(
-        loader=FileSystemLoader(_TEMPLATES),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        keep_trailing_newline=True,
+    changed = Path(jinja2.__file__).stat().st_mtime_ns
+
+    class Compiled(jinja2.FileSystemBytecodeCache):
+        """Templates lie compiled beside them, as modules do; else they are compiled each time."""
+
+        def get_source_checksum(self, source: str) -> str:
+            return super().get_source_checksum(f"{source} {_SYNTAX} {changed}")
+
+        def load_bytecode(self, bucket: Any) -> None:
+            try:
+                super().load_bytecode(bucket)
+            except Exception:  # noqa: BLE001 - however it is broken: the template is there
+                bucket.reset()
+
+        def dump_bytecode(self, bucket: Any) -> None:
+            with suppress(OSError):
+                Path(self.directory).mkdir(exist_ok=True)
+                super().dump_bytecode(bucket)
+
+    environment = jinja2.Environment(  # noqa: S701 - `_SYNTAX` says that it escapes
+        loader=jinja2.FileSystemLoader(_TEMPLATES),
+        undefined=jinja2.StrictUndefined,
         auto_reload=False,
-        optimized=False,  # longer than it saves, for a page a run
+        bytecode_cache=None if sys.dont_write_bytecode else Compiled(str(_COMPILED), "%s.cache"),
+        **_SYNTAX,
     )
     environment.filters["clean"] = clean
     environment.filters["prose"] = _prose

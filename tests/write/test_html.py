@@ -4,6 +4,7 @@ import base64
 import hashlib
 import re
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -17,7 +18,7 @@ from elec.pages.document import Book, Figure, FindingList, Section
 from elec.pages.table import Column, Table
 from elec.write.html_paper import css_text
 from elec.write.register import Options
-from elec.write.to_html import _Page, to_html
+from elec.write.to_html import _SYNTAX, _environment, _Page, to_html
 from elec.write.values import HARD_SPACE
 from tests.write.sample import CHECKING, FINDINGS, HOSTILE, WIRES, book, power_sheet
 
@@ -275,3 +276,29 @@ def test_no_text_of_a_drawing_acts() -> None:
     assert len(tree.scripts) == 1
     assert all(tag != "script" or n for n, (tag, _) in enumerate(tree.elements))
     assert HOSTILE in tree.text
+
+
+def test_templates_lie_compiled_and_broken_ones_are_made_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = tmp_path / "compiled"
+    monkeypatch.setattr("elec.write.to_html._COMPILED", kept)
+    monkeypatch.setattr("sys.dont_write_bytecode", False)
+    environment = _environment.__wrapped__
+
+    def names() -> set[str]:
+        environment().get_template("blocks.html.j2")
+        return {path.name for path in kept.iterdir()}
+
+    (name,) = names()
+    whole = (kept / name).read_bytes()
+    for broken in (b"", whole[: len(whole) // 2], whole[:60], b"x" * 99):
+        (kept / name).write_bytes(broken)
+        assert names() == {name}
+        assert (kept / name).read_bytes() == whole
+    changed = {**_SYNTAX, "autoescape": False}
+    monkeypatch.setattr("elec.write.to_html._SYNTAX", changed)
+    assert names() == {name}
+    assert (kept / name).read_bytes() != whole, "compiled otherwise, it is not taken over"
+    monkeypatch.setattr("elec.write.to_html._COMPILED", kept / name)  # no folder can be there
+    assert environment().get_template("blocks.html.j2").name == "blocks.html.j2"
