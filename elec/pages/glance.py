@@ -216,7 +216,8 @@ def _closest(check: str, question: str) -> GlanceQuestion:
 
 
 def _zones(study: Study, found: tuple[Finding, ...]) -> Iterator[Answer]:
-    states = [closing(study, zone, found) for zone in study.document.zones]
+    failed = [one for one in found if one.verdict is Verdict.FAIL]
+    states = [closing(study, zone, failed) for zone in study.document.zones]
     if not states:
         return
     held = [one for one in states if not one.may_close]

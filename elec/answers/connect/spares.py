@@ -58,7 +58,9 @@ def spares(study: Study) -> tuple[Spare, ...]:
 def zones_of(study: Study, spare: Spare) -> tuple[str, ...]:
     """The zones in which a spare is reached or lies, in the builder's order."""
     return tuple(
-        name for name, zone in study.document.zones.items() if spare.passes & set(zone.places)
+        name
+        for name, zone in study.document.zones.items()
+        if not spare.passes.isdisjoint(zone.places)
     )
 
 

@@ -305,18 +305,18 @@ class Sweep:
                 opens = opened.resistors[:, column] | traced.dropped[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
             arrays["alternator_limit_a"][~traced.alternators[:, column], at] = 0.0
-            gone = self._gone(base)[:, column]
+            gone = self._gone(base)[column]
             arrays["load_value"][gone, at] = self._off[gone]
         return Values(**arrays)
 
     def _gone(self, base: int) -> Flags:
-        """The loads that each failure cuts off, (loads, failures + 1)."""
+        """The loads that each failure cuts off, (failures + 1, loads)."""
         traced = self.traced(base)
         if id(traced) not in self._gone_in:
             row = {name: at for at, name in enumerate(traced.things)}
             thing = [row.get(name, len(row)) for name in self._port_things]
             fed = np.vstack((traced.fed, np.ones(traced.fed.shape[1], np.bool_)))
-            self._gone_in[id(traced)] = ~fed[thing]
+            self._gone_in[id(traced)] = np.ascontiguousarray(~fed[thing].T)
         return self._gone_in[id(traced)]
 
     # -- results ---------------------------------------------------------------------------------

@@ -138,6 +138,7 @@ class _Ways:
         netlist, ohms = at.model.netlist, at.model.values.resistance_ohm
         poles = {pole for one in every for pole in one.poles}
         self.always: dict[str, list[str]] = {}
+        self._beyond: dict[str, frozenset[str]] = {}
         self.poles: dict[str, tuple[str, str]] = {}
         self.resting: list[tuple[str, str, str]] = []
         """Relay and both sides of each contact that is closed while nothing moves it."""
@@ -170,12 +171,20 @@ class _Ways:
             if relay not in moved:
                 shut.setdefault(a, []).append(b)
                 shut.setdefault(b, []).append(a)
-        found = {f"{battery}.+"}
-        todo = list(found)
-        while todo:
-            node = todo.pop()
-            for near in (*self.always.get(node, ()), *shut.get(node, ())):
-                if near not in found:
-                    found.add(near)
-                    todo.append(near)
+        found: set[str] = set()
+        fresh = {f"{battery}.+"}
+        while fresh:
+            found = found.union(*map(self._without, fresh))
+            fresh = {b for a in shut.keys() & found for b in shut[a]} - found
         return frozenset(found)
+
+    def _without(self, start: str) -> frozenset[str]:
+        """What a node reaches with every contact open, found once."""
+        if start not in self._beyond:
+            found, todo = {start}, [start]
+            while todo:
+                more = set(self.always.get(todo.pop(), ())) - found
+                found |= more
+                todo += more
+            self._beyond[start] = frozenset(found)
+        return self._beyond[start]

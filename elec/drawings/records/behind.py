@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from elec.answers.base.marks import marks
 from elec.answers.connect.panel import Positioned, panels
 from elec.answers.connect.reversing import Bridge, reversing
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Chain, Conductor, Part, Row, chains
 
 THERE = "on its sheet"
@@ -258,11 +258,20 @@ def changeover_terminals(study: Study, chain: Chain, part: Part) -> tuple[str, s
     return (top, common, low) if upper else (low, common, top)
 
 
+@analysis
+def chains_by_part(study: Study) -> Mapping[str, tuple[Chain, ...]]:
+    """Name of a part → the chains that it is a part of, each once, in order."""
+    found: dict[str, list[Chain]] = {}
+    for chain in chains(study).by_name.values():
+        for name in {part.name for part in chain.parts()}:
+            found.setdefault(name, []).append(chain)
+    return {name: tuple(some) for name, some in found.items()}
+
+
 def changeover_at(study: Study, chain: Chain, part: Part) -> tuple[int, bool]:
     """Which pole of a changeover a feeder has, from 0, and whether its throw is the upper one."""
-    known = chains(study).by_name.values()
-    used = [one.name for one in known if part.name in {p.name for p in one.parts()}]
-    entry, at = study.document.switches.get(part.name), used.index(chain.name)
+    entry = study.document.switches.get(part.name)
+    at = [one.name for one in chains_by_part(study)[part.name]].index(chain.name)
     said = entry.positions[1:] if entry is not None else ()
     order = sorted(said, key=entry.lever.index) if entry is not None and entry.lever else said
     own = said[at] if at < len(said) else ""

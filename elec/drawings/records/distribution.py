@@ -22,7 +22,7 @@ from elec.drawings.inputs import (
     Source,
 )
 from elec.drawings.records import nodes, words
-from elec.drawings.records.behind import changeover_at, changeover_terminals
+from elec.drawings.records.behind import chains_by_part, changeover_at, changeover_terminals
 from elec.drawings.records.panel import off_name
 from elec.drawings.records.small_wires import NO_DEVICE, WithoutRow, small_rows, stub_text
 from elec.model.source import Alternator, Battery, ExternalPower
@@ -266,8 +266,7 @@ def _pole_of(study: Study, chain: Chain, part: Part) -> DrawnDevice:
     Each feeder has a pole of its own there, and its own wire behind it.
     """
     at, upper = changeover_at(study, chain, part)
-    known = chains(study).by_name.values()
-    used = [one.name for one in known if part.name in {p.name for p in one.parts()}]
+    used = chains_by_part(study)[part.name]
     entry = study.document.switches.get(part.name)
     said = entry.positions[1:] if entry is not None else ()
     order = sorted(said, key=entry.lever.index) if entry is not None and entry.lever else said

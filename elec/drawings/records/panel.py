@@ -27,6 +27,7 @@ from elec.drawings.records.behind import (
     behind_device,
     bolted,
     by_pole,
+    chains_by_part,
     field,
     joins,
     landing_on,
@@ -672,7 +673,7 @@ def _off_row(
             _in_and_out(study, [chain], part),
             sheet,
         )
-    used = [c for c in chains(study).by_name.values() if part.name in {p.name for p in c.parts()}]
+    used = chains_by_part(study).get(part.name, ())
     turned = [one for one in used if (bridge := reversing(study).get(one.name)) is not None
               and bridge.by == "switch"]  # fmt: skip
     rest = "closed at rest" if part.name in limit_switches(study) else ""

@@ -122,15 +122,22 @@ def _on_devices(study: Study, name: str) -> Iterator[str]:
                 yield marks(study)[conductor.id]
 
 
+@analysis
+def _lying(study: Study) -> Mapping[str | int, tuple[str, ...]]:
+    """Place, or number of a way → the marks of all that passes it."""
+    found: dict[str | int, dict[str, None]] = {}
+    for conductor in chains(study).conductors():
+        run = runs(study)[conductor.id]
+        passed: list[str | int] = [*run.places, *(leg.index for leg in run.legs)]
+        for where in passed:
+            found.setdefault(where, {})[marks(study)[conductor.id]] = None
+    return {where: tuple(some) for where, some in found.items()}
+
+
 @card_of("place")
 def place(study: Study, subject: WhySubject) -> Card:
     """A place: what sits in it, and every wire that passes it or ends in it."""
     inside = [n for n, e in study.document.equipment.items() if e.place == subject.name]
-    passing = [
-        marks(study)[c.id]
-        for c in chains(study).conductors()
-        if subject.name in runs(study)[c.id].places
-    ]
     zones = [z for z, entry in study.document.zones.items() if subject.name in entry.places]
     titles = ", ".join(study.system.title("zones", zone) for zone in zones)
     return Card(
@@ -138,7 +145,7 @@ def place(study: Study, subject: WhySubject) -> Card:
         name=subject.name,
         title=subject.title,
         facts=((text("zones", "In the zone"), titles),) if titles else (),
-        wires=tuple(dict.fromkeys(passing)),
+        wires=_lying(study).get(subject.name, ()),
         things=tuple(inside),
     )
 
@@ -151,17 +158,12 @@ def way(study: Study, subject: WhySubject) -> Card:
     key = next((one.id for one in found if one.leg == number), None)
     table = _bundle_table(study)
     row = table.rows[_bundles(study)[key]] if key is not None and key in _bundles(study) else None
-    lying = [
-        marks(study)[c.id]
-        for c in chains(study).conductors()
-        if number in {leg.index for leg in runs(study)[c.id].legs}
-    ]
     return Card(
         kind="way",
         name=subject.ask,
         title=subject.title,
         facts=facts(table, row, without=frozenset({"way", "holds"})) if row else (),
-        wires=tuple(dict.fromkeys(lying)),
+        wires=_lying(study).get(number, ()),
         things=study.document.ways[number].between,
     )
 

@@ -1,5 +1,7 @@
 """Bundles: what lies together on every way, how thick it is, and which wire is the tightest."""
 
+from collections.abc import Mapping
+
 from msgspec import Struct
 
 from elec.answers.base.marks import marks
@@ -10,7 +12,7 @@ from elec.pages.columns import count, degc, marked, phase_title, share, text
 from elec.pages.table import Column, Table, Value
 from elec.sizing.sizing import sizing
 from elec.standards import default, table
-from elec.study import Study
+from elec.study import Study, analysis
 from elec.wiring.chains import Conductor, chains
 from elec.wiring.surroundings import Bundle, surroundings
 
@@ -48,8 +50,13 @@ def bundles(study: Study) -> Table:
 
 def members(study: Study, bundle: Bundle) -> tuple[Conductor, ...]:
     """Everything that lies on a way or within a place, coaxial cables too."""
-    inside = {*bundle.members, *bundle.lines}
-    return tuple(c for c in chains(study).conductors() if c.id in inside)
+    every, inside = _in_order(study), {*bundle.members, *bundle.lines}
+    return tuple(one for _, one in sorted(every[name] for name in inside if name in every))
+
+
+@analysis
+def _in_order(study: Study) -> Mapping[str, tuple[int, Conductor]]:
+    return {c.id: (n, c) for n, c in enumerate(chains(study).conductors())}
 
 
 def _row(study: Study, bundle: Bundle) -> tuple[Value, ...]:

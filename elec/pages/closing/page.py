@@ -6,7 +6,7 @@ from elec.answers.build.closing import Closing, closing
 from elec.answers.connect.spares import spares
 from elec.answers.doubt.measured import comparisons
 from elec.cautions import CARE
-from elec.finding import Finding
+from elec.finding import Finding, Verdict
 from elec.pages.closing.table import held_open, in_zone, measured, notes, progress, spare_list
 from elec.pages.document import Block, Items, Paragraph, Section, TableBlock
 from elec.pages.loads.sheet import signed
@@ -55,7 +55,7 @@ def closing_answer(study: Study, zone: str, findings: Iterable[Finding]) -> Sect
 
 def zones_section(study: Study, findings: Iterable[Finding]) -> Section:
     """The closing list of every zone, a page each."""
-    failed = tuple(findings)
+    failed = tuple(one for one in findings if one.verdict is Verdict.FAIL)
     return Section(
         id="zones",
         title="Closing the zones",
