@@ -40,8 +40,9 @@ _ROUNDS = 8
 class SegmentSum:
     """Adds rows that share a target: `target[k] += source rows of k`, for a fixed pattern.
 
-    Each column is added in the same order whatever stands beside it: neither a matrix product nor
-    `np.add.reduce` keeps to that, and the last digit of a case would hang on what else is solved.
+    Each column is added in the same order whatever stands beside it: a matrix product does not keep
+    to that, nor does `np.add.reduce` for a single column, which it adds in pairs; the last digit of
+    a case would hang on what else is solved.
     """
 
     def __init__(self, targets: Index, take: Index | None = None) -> None:
@@ -81,8 +82,10 @@ class SegmentSum:
 
     def add_ordered(self, target: Array, rows: Array) -> None:
         """Add source rows that stand in `order` already into the target; they are overwritten."""
+        alone = rows[:1].size == 1
         for row, part in self._many:
-            target[row] += np.add.accumulate(rows[part], axis=0)[-1]
+            some = rows[part]
+            target[row] += np.add.accumulate(some)[-1] if alone else np.add.reduce(some)
         if not self._rounds:
             return
         first, *others = self._rounds
