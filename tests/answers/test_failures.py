@@ -369,7 +369,7 @@ def test_taking_loads_off_lowers_no_voltage(name: str) -> None:
     before = _load_v(sweep, 0, sweep.healthy)
     for column in light:
         after = _load_v(sweep, 0, column)
-        gone = np.flatnonzero(sweep._gone(0)[:, column])
+        gone = np.flatnonzero(sweep._gone(0)[column])
         left = np.setdiff1d(np.arange(len(before)), gone)
         assert (after[left] >= before[left] - 1e-9).all(), sweep.failures[column].title
 
