@@ -53,6 +53,7 @@ def book(
     study = Study(on_paper(_read(path, texts), paper))
     from elec.answers.build.care import cautions_for
     from elec.answers.failures.failures import flight_effects
+    from elec.answers.time.endurance import both_endurances
     from elec.check import run as findings_of
     from elec.pages.book import book as book_of
     from elec.write.files import CannotWrite, write_file
@@ -61,6 +62,7 @@ def book(
     from elec.write.to_text import counts
 
     flight_effects(study)  # before the checks, which ask for a part of it
+    both_endurances(study)  # before what asks for one of the two
     findings = findings_of(study)
     options = Options(
         units=study.document.system.units, passes=True, cautions=cautions_for(study, "book")

@@ -10,11 +10,18 @@ from scipy.integrate import solve_ivp
 from elec.answers.base.points import points
 from elec.answers.time.alone import LONGEST_S
 from elec.answers.time.course import march
-from elec.answers.time.endurance import _Endurance, _Simulation, endurance
+from elec.answers.time.endurance import (
+    _Endurance,
+    _Simulation,
+    both_endurances,
+    endurance,
+    usual_endurance,
+)
 from elec.model.source import LeadAcid
 from elec.network.netlist import Array
 from elec.network.solve import solve
 from elec.standards import table
+from elec.study import Study
 from elec.wiring.circuit_model import CELL_JOINT_OHM
 from elec.wiring.sources import capacity_share
 from tests.answers.helper import NAMES, loads_of, small, whole
@@ -196,7 +203,7 @@ def test_two_batteries_that_share_a_load_follow_the_fine_integration() -> None:
     study = whole("larkspur")
     found = endurance(study)
     assert found is not None
-    simulation = _Simulation(_Endurance(study, "cold"))
+    simulation = _Simulation([_Endurance(study, "cold")])
     lattice, bank = simulation.lattice, simulation.bank
     order = [b.name for b in lattice.model.netlist.batteries]
     rows = [order.index(name) for name in bank.names]
@@ -304,12 +311,25 @@ def test_cold_age_peukert_and_the_landing_count_together() -> None:
 
 def test_no_later_landing_would_be_flown_to_its_end() -> None:
     """Every landing begun earlier is over before the battery is, every later one is not."""
-    simulation = _Simulation(_Endurance(small(LANDING), "cold"))
-    *_, landing_s = simulation.run()
+    simulation = _Simulation([_Endurance(small(LANDING), "cold")])
+    (flown,), (alone,) = simulation.run(), simulation.alone
+    landing_s = flown.landing_s
     assert landing_s is not None
     early, late = (landing_s - 60, landing_s + 60)
-    courses = march(simulation.lattice, [simulation.alone.plan(at) for at in (early, late)])
+    courses = march(simulation.lattice, [alone.plan(at) for at in (early, late)])
     assert courses[0].ends_s - early > 600 > courses[1].ends_s - late
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_both_days_side_by_side_are_as_each_alone(name: str) -> None:
+    """Days that go side by side touch each other in nothing."""
+    both, each = Study(whole(name).designed), whole(name)
+    both_endurances(both)
+    cold, usual = endurance(each), usual_endurance(each)
+    assert cold is not None
+    assert usual is not None
+    assert cold.simulated_min != usual.simulated_min
+    assert (endurance(both), usual_endurance(both)) == (cold, usual)
 
 
 def test_a_late_warning_is_waited_for() -> None:

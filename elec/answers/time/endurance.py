@@ -7,7 +7,7 @@ the flight.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from msgspec import Struct
@@ -16,12 +16,11 @@ from msgspec.structs import replace
 from elec.answers.base.bodies import batteries, usable_step
 from elec.answers.base.days import Day, DayName, bank, days
 from elec.answers.base.points import points
-from elec.answers.time.alone import LONGEST_S, Alone, Stage, seen_s, to_the_ground
+from elec.answers.time.alone import LONGEST_S, Alone, AloneEnd, Stage, seen_s, to_the_ground
 from elec.answers.time.course import DRAWN_A, Course, FlightLeg, march
 from elec.answers.time.lattice import ChargeLine, Lattice, LatticeSetting
 from elec.model.source import Battery
 from elec.model.system import Condition
-from elec.network.netlist import Array
 from elec.physics.battery import (
     budget_ampere_minutes,
     endurance_min,
@@ -116,17 +115,29 @@ def cruise_phase(study: Study) -> str:
 @analysis
 def endurance(study: Study) -> Endurance | None:
     """The endurance; None for a system without a battery or without phases."""
-    if not batteries(study) or not study.document.phases:
-        return None
-    return _Endurance(study, "cold").result()
+    return _on_days(study, ("cold",))[0]
 
 
 @analysis
 def usual_endurance(study: Study) -> Endurance | None:
     """The same on the usual day, to be shown beside it."""
+    return _on_days(study, ("usual",))[0]
+
+
+def both_endurances(study: Study) -> None:
+    """Work out both side by side, for whoever shows both: quicker than one after the other."""
+    cold, usual = _on_days(study, ("cold", "usual"))
+    study.keep(endurance, cold)
+    study.keep(usual_endurance, usual)
+
+
+def _on_days(study: Study, names: tuple[DayName, ...]) -> list[Endurance | None]:
+    """The endurance on each day; None for a system without a battery or without phases."""
     if not batteries(study) or not study.document.phases:
-        return None
-    return _Endurance(study, "usual").result()
+        return [None] * len(names)
+    every = [_Endurance(study, name) for name in names]
+    flown = _Simulation(every).run()
+    return [one.result(way) for one, way in zip(every, flown, strict=True)]
 
 
 class _Endurance:
@@ -312,9 +323,8 @@ class _Endurance:
 
     # -- the simulation --------------------------------------------------------------------------
 
-    def result(self) -> Endurance:
-        simulation = _Simulation(self)
-        samples, ended, longest, landing_s = simulation.run()
+    def result(self, flown: "_Flown") -> Endurance:
+        samples = flown.samples
         hand_min, hand = self._hand()
         fed = chains(self.study).feeds
         unknown = tuple(
@@ -330,118 +340,157 @@ class _Endurance:
             hand_min=hand_min,
             hand=hand,
             simulated_min=samples[-1].time_s / 60 if samples else None,
-            ends_with=ended,
+            ends_with=flown.ends_with,
             samples=tuple(samples),
-            sheds=simulation.sheds(),
+            sheds=flown.sheds,
             unknown=unknown,
             batteries=tuple(self._counted()),
-            longest=longest,
+            longest=not flown.ends_with,
             day=self.day,
             seen_s=self.seen_s,
             warned=self.seen_s > default("recognition-time").si,
-            landing_s=landing_s,
+            landing_s=flown.landing_s,
         )
 
 
-class _Simulation:
-    """Follows the charge from the failure until the first essential load starves."""
+class _Flown(Struct, frozen=True, kw_only=True):
+    """What the simulation of one day has found."""
 
-    def __init__(self, setting: _Endurance) -> None:
+    samples: list[Sample]
+    """Until the first essential load starves or the last battery is empty."""
+    ends_with: str
+    """Empty: after the longest time only."""
+    sheds: tuple[tuple[float, str], ...]
+    """(time in s, what happens) up to the end."""
+    landing_s: float | None
+    """When the landing begins."""
+
+
+class _Simulation:
+    """Follows the charge from the failure until the first essential load starves, day by day.
+
+    The days go side by side.
+    """
+
+    def __init__(self, every: Sequence[_Endurance]) -> None:
+        self.every = every
+        setting = every[0]
         self.setting = setting
+        """What all days have in common."""
         self.study = setting.study
         self.stages = stages(self.study, setting.recognition, setting.emergency)
-        self.bank = bank(self.study, (setting.day,))
+        self.bank = bank(self.study, tuple(one.day for one in every))
         lands = setting.alternator and setting.landing != setting.cruise
         phases = [setting.cruise] + ([setting.landing] if lands else [])
+        self.per_day = len(phases) * len(self.stages)
         self.lattice = Lattice(
             self.study,
             tuple(
                 LatticeSetting(
                     case=Case(phase=phase, condition=setting.condition, scenario=s, count="steady"),
-                    day=0,
+                    day=day,
                 )
+                for day in range(len(every))
                 for phase in phases
                 for _, s, _ in self.stages
             ),
             self.bank,
-            (default("hot-day").value,),
+            (default("hot-day").value,) * len(every),
             watched=watched(self.study),
         )
-        self.ends_s = 0.0
         landing = len(self.stages) if lands else 0
         """Settings of the landing follow those of the cruise."""
-        state = np.array([one.start for one in self.bank.days[0]])
-        self.alone = Alone(
-            start_s=0.0,
-            state=state,
-            first=(FlightLeg(until_s=LONGEST_S, setting=0),),
-            seen_s=0.0,
-            after=tuple(
-                Stage(since_s=since, cruise=i, landing=i + landing)
-                for i, (since, _, _) in enumerate(self.stages)
-                if i > 0
-            ),
-        )
+        self.alone = [
+            Alone(
+                start_s=0.0,
+                state=np.array([one.start for one in bodies]),
+                first=(FlightLeg(until_s=LONGEST_S, setting=number),),
+                seen_s=0.0,
+                after=tuple(
+                    Stage(since_s=since, cruise=number + i, landing=number + i + landing)
+                    for i, (since, _, _) in enumerate(self.stages)
+                    if i > 0
+                ),
+            )
+            for bodies, number in zip(self.bank.days, self._numbers(), strict=True)
+        ]
 
-    def run(self) -> tuple[list[Sample], str, bool, float | None]:
-        """Samples until the first essential load starves or the last battery is empty.
+    def _numbers(self) -> range:
+        """The first setting of each day."""
+        return range(0, len(self.every) * self.per_day, self.per_day)
 
-        Why it ends, whether after the longest time only, and when the landing begins.
-        """
-        self._expect(self.alone.state)
-        if not self.alone.after:
-            (course,) = march(self.lattice, [self.alone.unshed()])
-            landing_s = None
-            if _shared(course):
-                self._finer(course)
-                (course,) = march(self.lattice, [self.alone.unshed()])
-        else:
-            (self.setting.seen_s,) = seen_s(self.lattice, [self.alone])
-            self.alone = replace(self.alone, seen_s=self.setting.seen_s)
-            (landed,) = to_the_ground(self.lattice, [self.alone])
-            if _shared(landed.course):
-                self._finer(landed.course)
-                near_s = [landed.landing_s]
-                (landed,) = to_the_ground(self.lattice, [self.alone], near_s=near_s)
-            course, landing_s = landed.course, landed.landing_s
-        self.ends_s = course.ends_s
-        begun = [] if landing_s is None else [landing_s]
-        return self._samples(course, begun), course.reason, not course.reason, landing_s
+    def run(self) -> list[_Flown]:
+        """What is found on each day."""
+        self._expect()
+        if len(self.stages) > 1:
+            seen = seen_s(self.lattice, self.alone)
+            self.alone = [replace(a, seen_s=s) for a, s in zip(self.alone, seen, strict=True)]
+            for one, at in zip(self.every, seen, strict=True):
+                one.seen_s = at
+        ends = self._fly(self.alone, [])
+        shared = [i for i, end in enumerate(ends) if _shared(end.course)]
+        found = {i: self._flown(i, end) for i, end in enumerate(ends) if i not in shared}
+        if shared:
+            self._finer([ends[i].course for i in shared])
+            again = self._fly([self.alone[i] for i in shared], [ends[i].landing_s for i in shared])
+            found |= {i: self._flown(i, end) for i, end in zip(shared, again, strict=True)}
+        return [found[i] for i in range(len(ends))]
 
-    def _finer(self, rough: Course) -> None:
-        """Take a finer lattice, solved beside a rough course."""
+    def _fly(self, every: list[Alone], near_s: list[float | None]) -> list[AloneEnd]:
+        if len(self.stages) > 1:
+            return to_the_ground(self.lattice, every, near_s=near_s)
+        courses = march(self.lattice, [one.unshed() for one in every])
+        return [AloneEnd(course=course, landing_s=None) for course in courses]
+
+    def _finer(self, rough: list[Course]) -> None:
+        """Take a finer lattice, solved beside rough courses."""
         self.lattice = self.lattice.finer(FINER)
         self.lattice.expect(
             ChargeLine(setting=one.setting, first=one.start, last=one.end, opened=one.opened)
-            for one in rough.stretches
+            for course in rough
+            for one in course.stretches
         )
 
-    def _expect(self, state: Array) -> None:
+    def _flown(self, day: int, end: AloneEnd) -> _Flown:
+        course, switched = end.course, self._switched(day)
+        begun = [] if end.landing_s is None else [end.landing_s]
+        sheds = zip(switched, self.stages, strict=True)
+        return _Flown(
+            samples=self._samples(course, [*switched, *begun]),
+            ends_with=course.reason,
+            sheds=tuple((t, what) for t, (_, _, what) in sheds if what and t <= course.ends_s),
+            landing_s=end.landing_s,
+        )
+
+    def _expect(self) -> None:
         """Have all solved that will probably be passed, by what the solved cases draw."""
         found = points(self.study)
         order = [b.name for b in found.model.netlist.batteries]
         rows = [order.index(name) for name in self.bank.names]
-        boxes, high = [], state
-        for i, (since, scenario, _) in enumerate(self.stages):
-            mask = found.select(
-                phase=self.setting.cruise,
-                condition=self.setting.condition,
-                scenario=scenario.name,
-                count="steady",
-            )
-            drawn = np.nan_to_num(-found.solution.battery_a[rows][:, mask][:, 0])
-            low = np.where(drawn > DRAWN_A, 0.0, high)
-            if i + 1 < len(self.stages):
-                slope = self.bank.slope_per_s(np.zeros(1, dtype=np.intp), drawn[None])[0]
-                low = np.clip(high + EXPECTED * slope * (self.stages[i + 1][0] - since), 0.0, 1.0)
-            boxes.append((i, low, high))
-            if i > 0 and self.alone.lands:
-                boxes.append((i + len(self.stages), np.zeros(len(high)), high))
-            high = np.maximum(low, high + (low - high) / EXPECTED**2)
+        boxes = []
+        for day, (number, alone) in enumerate(zip(self._numbers(), self.alone, strict=True)):
+            high = alone.state
+            for i, (since, scenario, _) in enumerate(self.stages):
+                mask = found.select(
+                    phase=self.setting.cruise,
+                    condition=self.setting.condition,
+                    scenario=scenario.name,
+                    count="steady",
+                )
+                drawn = np.nan_to_num(-found.solution.battery_a[rows][:, mask][:, 0])
+                low = np.where(drawn > DRAWN_A, 0.0, high)
+                if i + 1 < len(self.stages):
+                    slope = self.bank.slope_per_s(np.full(1, day), drawn[None])[0]
+                    lasts = EXPECTED * (self.stages[i + 1][0] - since)
+                    low = np.clip(high + slope * lasts, 0.0, 1.0)
+                boxes.append((number + i, low, high))
+                if i > 0 and alone.lands:
+                    boxes.append((number + i + len(self.stages), np.zeros(len(high)), high))
+                high = np.maximum(low, high + (low - high) / EXPECTED**2)
         self.lattice.expect_between(boxes)
 
-    def _samples(self, course: Course, begun: list[float]) -> list[Sample]:
-        switched = [t for t in (*self._switched(), *begun) if t < course.ends_s]
+    def _samples(self, course: Course, switched: list[float]) -> list[Sample]:
+        switched = [t for t in switched if t < course.ends_s]
         times = sorted({*np.arange(0.0, course.ends_s, STEP_S).tolist(), *switched, course.ends_s})
         state, found = course.results(self.lattice, times)
         columns = self.lattice.columns
@@ -474,17 +523,10 @@ class _Simulation:
             for time_s, voltage, current, charge, over, load in rows
         ]
 
-    def _switched(self) -> list[float]:
+    def _switched(self, day: int) -> list[float]:
         """When loads are shed; those that are due before the failure is seen, then."""
-        return [
-            max(since, self.setting.seen_s) if i else 0.0
-            for i, (since, _, _) in enumerate(self.stages)
-        ]
-
-    def sheds(self) -> tuple[tuple[float, str], ...]:
-        """(time in s, what happens) up to the end."""
-        every = zip(self._switched(), self.stages, strict=True)
-        return tuple((t, what) for t, (_, _, what) in every if what and t <= self.ends_s)
+        seen = self.every[day].seen_s
+        return [max(since, seen) if i else 0.0 for i, (since, _, _) in enumerate(self.stages)]
 
 
 def _shared(course: Course) -> bool:
@@ -533,6 +575,7 @@ __all__ = [
     "Endurance",
     "Sample",
     "batteries",
+    "both_endurances",
     "cells_factor",
     "cruise_phase",
     "endurance",
