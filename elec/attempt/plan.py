@@ -54,8 +54,10 @@ class ChangePlan(Struct, frozen=True, kw_only=True):
 class _Plan:
     """Collects edits over several things asked."""
 
-    def __init__(self, study: Study) -> None:
+    def __init__(self, study: Study, sets: frozenset[str]) -> None:
         self.study = study
+        self.sets = sets
+        """What `--set` gives, of a new thing, too."""
         self.system: System = study.system
         self.document: Document = study.document
         self.edits: dict[Path, Value | None] = {}
@@ -220,9 +222,11 @@ class _Plan:
                     self.put(("plugs", plug, "pins", name), f"{circuit}-{role}")
 
     def _new_switch(self, switch: str, place: str) -> None:
-        """Its own entry, with what is known; its rating is not, and stays to be given."""
+        """Its own entry, with what is known; a rating that nobody gives stays to be given."""
         path: Path = ("switches", switch)
         self.put(path, {"kind": "switch", **({"place": place} if place else {})})
+        if f"switches.{switch}.rating" in self.sets:
+            return
         self.comments[path] = (
             f"rating of {switch}: unknown; give rating: what it bears at direct current, "
             "off the switch or its sheet"
@@ -472,9 +476,10 @@ def plan(study: Study, every: Iterable[AskedChange]) -> ChangePlan:
     Raises:
         Unclear: a name that does not exist, one that exists already, or something left out.
     """
-    made = _Plan(study)
+    every = tuple(every)
+    made = _Plan(study, frozenset(a.name for a in every if a.kind == "set" and a.value is not None))
     doors = {"add": made.add, "change": made.change, "remove": made.remove, "set": made.set}
-    for asked in every:
+    for asked in sorted(every, key=lambda one: one.kind == "set"):  # what it sets is there by then
         doors[asked.kind](asked)
     return made.result()
 

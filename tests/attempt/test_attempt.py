@@ -388,6 +388,18 @@ def test_a_new_switch_gets_an_entry_whose_rating_is_said_to_be_unknown(tmp_path:
     assert "switches:" not in shared.diff
 
 
+@pytest.mark.parametrize("set_first", [False, True])
+def test_a_new_switch_whose_rating_is_given_is_not_said_to_lack_one(
+    tmp_path: Path, set_first: bool
+) -> None:
+    lamp = add("lamp", place="belly", draw="1 A", on="taxi", switch="lamp")
+    rating = AskedChange(kind="set", name="switches.lamp.rating", keys={}, value="10 A")
+    found = attempt(small(tmp_path), [rating, lamp] if set_first else [lamp, rating])
+    assert found.after.document.switches["lamp"].rating_a == 10.0
+    assert "unknown" not in found.diff
+    assert not any("is not known" in said for said in found.plan.said)
+
+
 # -- contacts that take no thicker wire ------------------------------------------------------------
 
 
