@@ -192,3 +192,19 @@ def test_the_verdict_of_a_card_is_the_worst_finding_about_it() -> None:
     assert told <= {id(f) for f in open_}
     for one in made:
         assert (one.verdict in ("pass", "")) == (not one.said), one.name
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "wires"),
+    [
+        ("switch", "fuel-pump", {"Q1A22", "Q1B22"}),
+        ("equipment", "fuel-pump", {"Q1B22", "Q1C22N"}),
+        ("switch", "alternator", {"P10A20", "P10B20"}),
+        ("source", "alternator", {"P10C20", "P2A6", "P6A6N"}),
+        ("switch", "master", {"P14A22", "P1A4", "P1B4"}),  # the coil's wire is on its post
+    ],
+)
+def test_things_of_one_name_have_their_own_wires_only(
+    kind: str, name: str, wires: set[str]
+) -> None:
+    assert set(named(kind, name).wires) == wires

@@ -13,7 +13,7 @@ from elec.pages.columns import place_title, text
 from elec.pages.table import Table
 from elec.study import Study, analysis
 from elec.wiring.chains import chains
-from elec.wiring.ends import end_id
+from elec.wiring.ends import SWITCHED, end_id
 from elec.wiring.runs import runs
 from elec.wiring.surroundings import surroundings
 
@@ -41,17 +41,20 @@ def _bundle_table(study: Study) -> Table:
 
 
 @analysis
-def _ends(study: Study) -> Mapping[str, tuple[str, ...]]:
-    """What wires end on → their marks; equipment with all its connectors."""
-    found: dict[str, dict[str, None]] = {}
+def _ends(study: Study) -> Mapping[tuple[str, str], tuple[str, ...]]:
+    """Kind and name of what wires end on → their marks; equipment with all its connectors.
+
+    The kind is that of its card: a switch, a load and a circuit may bear one name.
+    """
+    found: dict[tuple[str, str], dict[str, None]] = {}
     for conductor in chains(study).conductors():
         for part in (conductor.a, conductor.b):
             if part.rated:  # a breaker bears the name of its circuit, which a box may have, too
                 continue
-            whole = end_id(part)
+            whole, kind = end_id(part), "switch" if part.kind in (*SWITCHED, "post") else part.kind
             for name in {whole, whole.partition(".")[0]}:
-                found.setdefault(name, {})[marks(study)[conductor.id]] = None
-    return {name: tuple(some) for name, some in found.items()}
+                found.setdefault((kind, name), {})[marks(study)[conductor.id]] = None
+    return {key: tuple(some) for key, some in found.items()}
 
 
 @card_of("equipment")
@@ -66,7 +69,7 @@ def equipment(study: Study, subject: WhySubject) -> Card:
         name=subject.name,
         title=subject.title,
         facts=facts(table, row, without=frozenset({"equipment"})),
-        wires=_ends(study).get(subject.name, ()),
+        wires=_ends(study).get((subject.kind, subject.name), ()),
         things=(*fed, *own, study.document.equipment[subject.name].place),
         drawn=subject.name,
     )
@@ -99,7 +102,7 @@ def circuit(study: Study, subject: WhySubject) -> Card:
 def bus(study: Study, subject: WhySubject) -> Card:
     """A bus: what it feeds, the wires on it and those on the devices that sit on it."""
     fed = [c.name for c in chains(study).of("circuit") if c.source_end == subject.name]
-    own = _ends(study).get(subject.name, ())
+    own = _ends(study).get((subject.kind, subject.name), ())
     entry = study.document.buses[subject.name]
     return Card(
         kind="bus",
@@ -175,7 +178,7 @@ def _ending(study: Study, subject: WhySubject) -> Card:
         name=subject.name,
         title=subject.title,
         facts=(),
-        wires=_ends(study).get(subject.name, ()),
+        wires=_ends(study).get((subject.kind, subject.name), ()),
         drawn=subject.name,
     )
 
