@@ -28,7 +28,7 @@ PICTURE = (
     "outline: spare."
 )
 COAX = "centre to centre, open to the shell"
-NOT_MEASURED = "not measured: fuel"
+NOT_MEASURED = "not measured: fuel vapour"
 """Instead of a reading where a tester would send its current to a tank or into fuel vapour."""
 CRIMP = "A test crimp of the same wire, contact and tool holds"
 
