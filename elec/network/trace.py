@@ -28,12 +28,12 @@ def masks_of(flags: Flags) -> list[Mask]:
 
 
 def flags_of(masks: Iterable[Mask], cases: int) -> Flags:
-    """Integers as rows of flags (…, cases)."""
+    """Integers as rows of flags (…, cases); the flags of a case lie together, as they are asked."""
     listed = list(masks)
     size = max(1, (cases + 7) // 8)
     packed = np.frombuffer(b"".join(mask.to_bytes(size, "little") for mask in listed), np.uint8)
     bits = np.unpackbits(packed.reshape(len(listed), size), axis=1, bitorder="little")
-    flags: Flags = bits[:, :cases].astype(np.bool_)
+    flags: Flags = bits[:, :cases].astype(np.bool_, order="F")
     return flags
 
 

@@ -120,7 +120,7 @@ def _inside(study: Study, places: frozenset[str]) -> Iterator[Inside]:
             yield from _cable(study, chain, places)
             continue
         for conductor in chain.conductors():
-            if places & set(runs(study)[conductor.id].places):
+            if not places.isdisjoint(runs(study)[conductor.id].places):
                 yield _wire(study, chain, conductor, places)
 
 
@@ -147,7 +147,7 @@ def _cable(study: Study, chain: Chain, places: frozenset[str]) -> Iterator[Insid
     entry = study.document.cables[chain.name]
     if not conductors:
         return
-    if not places & {p for c in conductors for p in runs(study)[c.id].places}:
+    if all(places.isdisjoint(runs(study)[c.id].places) for c in conductors):
         return
     ends = any({c.a.place, c.b.place} & places for c in conductors)
     found = built(study).by_conductor.get(conductors[0].id)
@@ -186,7 +186,7 @@ def _names(study: Study, places: frozenset[str], inside: tuple[Inside, ...]) -> 
     found = {one.name for one in inside}
     for chain in chains(study).by_name.values():
         for conductor in chain.conductors():
-            if places & set(runs(study)[conductor.id].places):
+            if not places.isdisjoint(runs(study)[conductor.id].places):
                 found.add(chain.name)
                 entry = built(study).by_conductor.get(conductor.id)
                 if entry is not None:

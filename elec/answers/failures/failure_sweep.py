@@ -305,8 +305,8 @@ class Sweep:
                 opens = opened.resistors[:, column] | traced.dropped[:, column]
                 arrays["resistance_ohm"][opens, at] = ADRIFT_OHM
             arrays["alternator_limit_a"][~traced.alternators[:, column], at] = 0.0
-            gone = self._gone(base)[column]
-            arrays["load_value"][gone, at] = self._off[gone]
+        gone = np.stack([self._gone(base)[column] for base, column in picks], axis=1)
+        arrays["load_value"] = np.where(gone, self._off[:, None], arrays["load_value"])
         return Values(**arrays)
 
     def _gone(self, base: int) -> Flags:
