@@ -27,7 +27,7 @@ from elec.wiring.laid import laid
 from elec.wiring.limits import limit
 from elec.wiring.runs import runs
 from elec.wiring.surroundings import surroundings
-from elec.working import COMPUTED, Step, Term, Working
+from elec.working import Step, Term, Working, computed
 
 INCH_MM = 25.4
 ROOM = {
@@ -349,8 +349,7 @@ def _working(title: str, groups: tuple[tuple[Member, ...], ...]) -> Working:
     ]
     sizes = sorted((step.result.value for step in each), reverse=True)
     formula, terms, source = _circle(sizes, "b", "bundle", "the steps above")
-    around = Term("D", _side_by_side(groups), "mm", "around all bundles side by side", COMPUTED)
-    whole = Step(result=around, formula=formula, terms=terms, source=source)
+    whole = computed("D", "mm", "around all bundles side by side", formula, terms, source=source)
     return Working(title=f"Bundle {title}", steps=(*each, whole))
 
 
@@ -359,13 +358,9 @@ def _around(sizes: list[float], symbol: str, meaning: str) -> Step:
     formula, terms, source = _circle(
         sorted(sizes, reverse=True), "d", "wire or cable", "wire and cable tables"
     )
-    return Step(
-        result=Term(symbol, _loose_mm(sizes), "mm", meaning, COMPUTED),
-        formula=f"{formula} * (1 + l)",
-        terms=(*terms, assumed("bundle-looseness", "l")),
-        source=source,
-        note="loose bundles are 5 to 10 % larger",
-    )
+    return computed(symbol, "mm", meaning, f"{formula} * (1 + l)",
+                    (*terms, assumed("bundle-looseness", "l")), source=source,
+                    note="loose bundles are 5 to 10 % larger")  # fmt: skip
 
 
 def _circle(
