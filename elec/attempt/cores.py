@@ -78,7 +78,7 @@ def _drops(study: Study, name: str, core: Conductor, cores: int) -> list[Bound]:
         allowed = allowed_drop_v(study, intermittent=short)
         kind = "a load that is on for short times" if short else "a load that stays on"
         limit = Term("V", allowed, "V", f"drop allowed for {kind}")
-        step = computed("I", "A", f"the most for {kind}", "V / (n * R)", (limit, count, ohms),
+        step = computed("I", "A", f"the most for {kind}", "V / (n * Re)", (limit, count, ohms),
                         source=str(cites(wire_drop_v)[0]))  # fmt: skip
         text = f"{allowed:.2f} V would be lost over {name} alone, allowed for {kind}."
         working = Working(title=f"What {name} can take by its drop", steps=leading_to(step))

@@ -30,7 +30,7 @@ WIRE = {
 }  # fmt: skip
 
 
-@formula("R", "ohm", "resistance of the wire with a crimped terminal at both ends", **WIRE)
+@formula("Re", "ohm", "resistance of the wire with a crimped terminal at both ends", **WIRE)
 @source("ac4313", "11-67, pages 11-22 and 11-23")
 def crimped_ohm(
     *,

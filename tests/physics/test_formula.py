@@ -87,6 +87,7 @@ def test_every_symbol_is_a_keyword_and_stands_in_a_text(name: str) -> None:
 def test_its_result_has_a_symbol_a_meaning_and_the_unit_of_its_name(name: str) -> None:
     result = PRINTED[name].result
     assert result.symbol
+    assert result.symbol not in PRINTED[name].symbols  # R = R * L tells a reader nothing
     assert result.meaning
     if result.unit:
         assert name.endswith(f"_{UNITS[result.unit]}")
