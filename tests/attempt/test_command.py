@@ -45,6 +45,20 @@ def test_the_answer_comes_in_the_order_in_which_a_builder_asks(run: Run) -> None
     assert not Path("tern.yaml").read_text(encoding="utf-8").count("lamp")
 
 
+def test_what_is_to_be_cut_is_what_the_cut_list_says(
+    run: Run, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """Cut by the run, each wire would be short of its first strip-back."""
+    _, out, _ = run(*LAMP, "--switch", "none", "--write")
+    line = next(text for text in out.splitlines() if text.startswith("Marks"))
+    marks, said = (part.split(", ") for part in line.removeprefix("Marks").strip().split("  cut "))
+    cli.main(["bench", "tern.yaml", "cut-list", "--format", "json"])
+    blocks = json.loads(capfd.readouterr().out)["blocks"]
+    (table,) = (block for block in blocks if block.get("id") == "cut-list")
+    cuts = {row["mark"]: row["cut_m"]["text"] for row in table["rows"]}
+    assert said == [cuts[mark] for mark in marks]
+
+
 def test_numbers_of_the_answer(run: Run) -> None:
     _, out, _ = run(*LAMP, "--switch", "none")
     line = {text.split("  ")[0]: text for text in out.splitlines()}

@@ -8,6 +8,7 @@ from elec.answers.connect.switching import switching
 from elec.answers.drop.drops import LoadDrop, load_drops
 from elec.answers.heat.heat import heat
 from elec.answers.loads.margins import SHORT_A, keeps_rule, names_of, rule_of
+from elec.pages.bench.table import to_cut_m
 from elec.pages.circuits.wire import device, hottest, run_words, state
 from elec.pages.columns import amps, listed, phase_title, place_title, text
 from elec.pages.table import Cell, Table, Value
@@ -196,7 +197,8 @@ def _marks_row(study: Study, chain: Chain) -> Row:
         if c.length_m is not None or runs(study)[c.id].length_m != 0
     ]
     system = study.system.about.units
-    cuts = ["?" if m is None else units.cut_length(m, system) for _, m in found]
+    every = (to_cut_m(study, run_m) for _, run_m in found)
+    cuts = ["?" if m is None else units.cut_length(m, system) for m in every]
     built = state(study, chain, found[0][0]) if found else "planned"
     already = f"; now {built}" if built != "planned" else ""
     return "Marks", ", ".join(mark for mark, _ in found), f"cut {', '.join(cuts)}{already}"
